@@ -1,0 +1,165 @@
+package calendar
+
+import (
+	"math"
+	"sort"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// TestAgainstSortedSlice holds the heap against the plainest structure that
+// can be right, with cancellations and bookings while events are handled.
+func TestAgainstSortedSlice(t *testing.T) {
+	type item struct {
+		t     Time
+		class Class
+		seq   int
+		h     Handle
+		id    int32
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		var c Calendar
+		var ref []item
+		seq := 0
+		book := func() {
+			it := item{
+				t:     c.Now() + Time(rapid.Int64Range(0, 20).Draw(rt, "dt")),
+				class: Class(rapid.IntRange(0, 5).Draw(rt, "class")),
+				seq:   seq, id: int32(seq),
+			}
+			it.h = c.Book(it.t, it.class, Event{A: it.id})
+			seq++
+			ref = append(ref, it)
+		}
+		for i := 0; i < 200; i++ {
+			switch rapid.IntRange(0, 3).Draw(rt, "op") {
+			case 0, 1:
+				book()
+			case 2:
+				if len(ref) > 0 {
+					k := rapid.IntRange(0, len(ref)-1).Draw(rt, "which")
+					if !c.Cancel(ref[k].h) || c.Cancel(ref[k].h) {
+						rt.Fatal("a pending event must be cancelled once")
+					}
+					ref = append(ref[:k], ref[k+1:]...)
+				}
+			case 3:
+				sort.Slice(ref, func(i, j int) bool {
+					a, b := ref[i], ref[j]
+					if a.t != b.t {
+						return a.t < b.t
+					}
+					if a.class != b.class {
+						return a.class < b.class
+					}
+					return a.seq < b.seq
+				})
+				e, ok := c.Next(Never - 1)
+				if ok != (len(ref) > 0) {
+					rt.Fatalf("event there: %v, expected %v", ok, len(ref) > 0)
+				}
+				if ok {
+					if e.A != ref[0].id || c.Now() != ref[0].t {
+						rt.Fatalf("got event %d at %d, want %d at %d", e.A, c.Now(), ref[0].id, ref[0].t)
+					}
+					ref = ref[1:]
+				} else {
+					return
+				}
+			}
+			if msg := c.Check(); msg != "" {
+				rt.Fatal(msg)
+			}
+			if c.Len() != len(ref) {
+				rt.Fatalf("length %d, want %d", c.Len(), len(ref))
+			}
+		}
+	})
+}
+
+func TestFromSeconds(t *testing.T) {
+	for _, bad := range []float64{math.NaN(), -1e-9, math.Inf(-1)} {
+		if _, err := FromSeconds(bad); err == nil {
+			t.Errorf("%v was taken as a length of time", bad)
+		}
+	}
+	if got, _ := FromSeconds(1.2344999); got != 1234*Millisecond {
+		t.Errorf("1.2344999 s became %d us", got)
+	}
+	if got, _ := FromSeconds(math.Inf(1)); got != Never {
+		t.Errorf("infinity became %d", got)
+	}
+}
+
+func TestCopyGoesItsOwnWay(t *testing.T) {
+	var a, b Calendar
+	for i := range 50 {
+		a.Book(Time(i%7), Finish, Event{A: int32(i)})
+	}
+	a.Next(Never - 1)
+	b.CopyFrom(&a)
+	for {
+		x, ok := a.Next(Never - 1)
+		y, ok2 := b.Next(Never - 1)
+		if x != y || ok != ok2 {
+			t.Fatalf("copy took %v, original %v", y, x)
+		}
+		if !ok {
+			break
+		}
+	}
+}
+
+// TestNeverIsNoTime asks an empty calendar for an event without a limit.
+func TestNeverIsNoTime(t *testing.T) {
+	var c Calendar
+	if _, ok := c.Next(Never); ok || c.Now() != 0 {
+		t.Fatalf("an empty calendar gave an event or moved the clock to %d", c.Now())
+	}
+	c.Book(7, Finish, Event{})
+	if h := c.Book(Never, Finish, Event{}); h != 0 || c.Pending(h) || c.Cancel(h) {
+		t.Fatal("an event that never comes was booked")
+	}
+	if _, ok := c.Next(Never); !ok || c.Now() != 7 {
+		t.Fatalf("the event at 7 was not taken, clock %d", c.Now())
+	}
+	if _, ok := c.Next(Never); ok || c.Now() != 7 {
+		t.Fatalf("the clock left the last event for %d", c.Now())
+	}
+	if _, ok := c.Next(9); ok || c.Now() != 9 {
+		t.Fatalf("the clock should stand at the limit 9, not %d", c.Now())
+	}
+}
+
+// BenchmarkHold takes the next event and books one exponential step ahead.
+func BenchmarkHold(b *testing.B) {
+	for _, n := range []int{10, 100, 1000} {
+		b.Run(itoa(n), func(b *testing.B) {
+			var c Calendar
+			x := uint64(1)
+			step := func() Time {
+				x += 0x9e3779b97f4a7c15
+				z := (x ^ x>>30) * 0xbf58476d1ce4e5b9
+				z ^= z >> 27
+				return Time(z >> 44)
+			}
+			for range n {
+				c.Book(step(), Finish, Event{})
+			}
+			b.ReportAllocs()
+			b.ResetTimer()
+			for range b.N {
+				e, _ := c.Next(Never - 1)
+				c.Book(c.Now()+step(), Finish, e)
+			}
+		})
+	}
+}
+
+func itoa(n int) string {
+	if n < 10 {
+		return string(rune('0' + n))
+	}
+	return itoa(n/10) + string(rune('0'+n%10))
+}

@@ -1,0 +1,15 @@
+// Package chance is keyed luck and the laws it is turned into.
+//
+// A draw is a pure function of its key (seed, future, purpose, entity, index):
+// there is no stream, no order of drawing and no state, so two plans that act
+// differently meet the same luck for the same heat, slab or failure. One uniform
+// makes one quantity through the inverse of a distribution function, which keeps
+// the quantity monotone in its luck when a lever changes the law.
+//
+// Times and lives are in the unit the law was made in (seconds inside the
+// program). Laws are plain values: comparable, without pointers, and safe to
+// copy. Functions allocate nothing; bad parameters are refused by the
+// constructors. A draw of the closed laws costs some 30 to 110 ns; gamma and pert
+// invert incomplete functions and cost 1 to 13 us: take them for what happens
+// now and then, not for every piece at every unit.
+package chance

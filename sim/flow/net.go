@@ -1,0 +1,303 @@
+package flow
+
+import (
+	"math"
+	"math/bits"
+
+	"millrace/sim/calendar"
+)
+
+// Kinds of event that belong to flow; a caller's own kinds start at KindCaller.
+const (
+	KindDone   uint16 = 1 // the unit's piece is finished; the unit now holds it
+	KindFail   uint16 = 2 // the unit's operating time has run out; it has stopped
+	KindCaller uint16 = 16
+)
+
+// MaxUnits is the largest number of units of a net: ready units are one word of
+// bits.
+const MaxUnits = 64
+
+// Net is a set of units and stores with the calendar that moves them.
+type Net struct {
+	Cal    calendar.Calendar
+	Units  []Unit
+	Stores []Store
+
+	ready   uint64
+	changed uint64 // units whose state may differ from what was last reported
+	links   []link
+	free    []int32
+}
+
+// AddUnit adds a unit with one place, starved, and returns its number, -1 when
+// the net has MaxUnits units already.
+func (n *Net) AddUnit() int {
+	if len(n.Units) >= MaxUnits {
+		return -1
+	}
+	u := Unit{Piece: -1, Pace: 1, FailAt: calendar.Never, state: Starved}
+	u.Count[Starved] = 1
+	n.Units = append(n.Units, u)
+	n.Wake(len(n.Units) - 1)
+	return len(n.Units) - 1
+}
+
+// AddPlaces adds a unit with many places whose states the caller moves with
+// Shift; all places are starved at first.
+func (n *Net) AddPlaces(places int32) int {
+	i := n.AddUnit()
+	if i < 0 {
+		return i
+	}
+	n.Units[i].manual = true
+	n.Units[i].Count[Starved] = places
+	return i
+}
+
+// Now returns the time.
+func (n *Net) Now() calendar.Time { return n.Cal.Now() }
+
+// Wake gives the unit a turn before the net is settled.
+func (n *Net) Wake(u int) { n.ready |= 1 << uint(u) }
+
+// WakeAll gives every unit of the mask a turn.
+func (n *Net) WakeAll(mask uint64) { n.ready |= mask }
+
+// Ready takes the lowest unit that is to be tried; ok is false when the net is
+// settled.
+func (n *Net) Ready() (u int, ok bool) {
+	if n.ready == 0 {
+		return 0, false
+	}
+	u = bits.TrailingZeros64(n.ready)
+	n.ready &= n.ready - 1
+	return u, true
+}
+
+// Changed takes the lowest unit whose state has changed since it was last
+// taken.
+func (n *Net) Changed() (u int, ok bool) {
+	if n.changed == 0 {
+		return 0, false
+	}
+	u = bits.TrailingZeros64(n.changed)
+	n.changed &= n.changed - 1
+	return u, true
+}
+
+// Next takes the next event no later than until and does flow's own part of it.
+func (n *Net) Next(until calendar.Time) (calendar.Event, bool) {
+	e, ok := n.Cal.Next(until)
+	if !ok {
+		return e, false
+	}
+	switch e.Kind {
+	case KindDone:
+		u := &n.Units[e.Unit]
+		n.stopClock(u)
+		u.working, u.finished, u.left = false, true, 0
+		n.refresh(int(e.Unit))
+		n.Wake(int(e.Unit))
+	case KindFail:
+		u := &n.Units[e.Unit]
+		n.stopClock(u)
+		u.paused = true
+		u.cause[CauseDown]++
+		n.refresh(int(e.Unit))
+	}
+	return e, true
+}
+
+// stopClock ends the present spell of work and books its operating time.
+func (n *Net) stopClock(u *Unit) {
+	if !u.working || u.paused {
+		return
+	}
+	d := n.Now() - u.begun
+	u.Odometer += d
+	u.left = lessWork(u.left, d, u.Pace)
+	n.Cal.Cancel(u.event)
+	u.event = 0
+}
+
+// startClock begins or goes on with the unit's work.
+func (n *Net) startClock(i int) {
+	u := &n.Units[i]
+	u.begun = n.Now()
+	d := atPace(u.left, u.Pace)
+	if room := u.FailAt - u.Odometer; u.FailAt != calendar.Never && room < d {
+		if room < 0 {
+			room = 0
+		}
+		u.event = n.Cal.Book(u.begun+room, calendar.Fail, calendar.Event{Kind: KindFail, Unit: uint16(i)})
+		return
+	}
+	u.event = n.Cal.Book(later(u.begun, d), calendar.Finish, calendar.Event{Kind: KindDone, Unit: uint16(i)})
+}
+
+// refresh derives the unit's state and moves the tally where it changed.
+func (n *Net) refresh(i int) {
+	u := &n.Units[i]
+	s := u.derive()
+	if s == u.state {
+		return
+	}
+	if !u.manual {
+		u.Move(n.Now(), u.state, s, 1)
+	}
+	u.state = s
+	n.changed |= 1 << uint(i)
+}
+
+// Start gives a piece with d of work (at pace one) to an idle unit. It reports
+// false, and does nothing, when the unit holds a piece or cannot work.
+func (n *Net) Start(i int, piece int32, d calendar.Time) bool {
+	u := &n.Units[i]
+	if !u.Idle() || piece < 0 {
+		return false
+	}
+	u.Piece, u.working, u.finished, u.paused, u.left = piece, true, false, false, d
+	n.startClock(i)
+	n.refresh(i)
+	return true
+}
+
+// Extend adds work to the piece on the unit; a negative d takes work away. A
+// piece whose work is done is not touched.
+func (n *Net) Extend(i int, d calendar.Time) {
+	u := &n.Units[i]
+	if !u.working {
+		return
+	}
+	running := !u.paused
+	n.stopClock(u)
+	u.left = later(u.left, d)
+	if running {
+		n.startClock(i)
+	}
+}
+
+// Release takes the piece off the unit, finished or not, and wakes it. It
+// returns -1 when there is none.
+func (n *Net) Release(i int) int32 {
+	u := &n.Units[i]
+	p := u.Piece
+	if p < 0 {
+		return -1
+	}
+	n.stopClock(u)
+	u.Piece, u.working, u.finished, u.paused, u.left = -1, false, false, false, 0
+	n.refresh(i)
+	n.Wake(i)
+	return p
+}
+
+// Set adds a cause that keeps the unit from working; work in hand is
+// interrupted and keeps its remaining time.
+func (n *Net) Set(i, cause int) {
+	u := &n.Units[i]
+	if u.Able() && u.working {
+		n.stopClock(u)
+		u.paused = true
+	}
+	u.cause[cause]++
+	n.refresh(i)
+}
+
+// Clear removes a cause once; when none is left interrupted work goes on.
+func (n *Net) Clear(i, cause int) {
+	u := &n.Units[i]
+	if u.cause[cause] == 0 {
+		return
+	}
+	u.cause[cause]--
+	if u.Able() && u.working && u.paused {
+		u.paused = false
+		n.startClock(i)
+	}
+	n.refresh(i)
+	n.Wake(i)
+}
+
+// SetPace changes how fast the unit works from now on; pace is above zero and
+// finite, anything else is ignored.
+func (n *Net) SetPace(i int, pace float64) {
+	u := &n.Units[i]
+	if !(pace > 0) || math.IsInf(pace, 1) || pace == u.Pace {
+		return
+	}
+	running := u.working && !u.paused
+	if running {
+		n.stopClock(u)
+	}
+	u.Pace = pace
+	if running {
+		n.startClock(i)
+	}
+	n.refresh(i)
+}
+
+// SetFailAt gives the odometer reading at which the unit fails next. After a
+// failure it is called before Clear: a unit whose reading has been reached fails
+// again as soon as it works.
+func (n *Net) SetFailAt(i int, reading calendar.Time) {
+	u := &n.Units[i]
+	running := u.working && !u.paused
+	if running {
+		n.stopClock(u)
+	}
+	u.FailAt = reading
+	if running {
+		n.startClock(i)
+	}
+}
+
+// Reading returns the unit's odometer at this moment.
+func (n *Net) Reading(i int) calendar.Time {
+	u := &n.Units[i]
+	if u.working && !u.paused {
+		return u.Odometer + n.Now() - u.begun
+	}
+	return u.Odometer
+}
+
+// Left returns the time until the unit's piece is finished at the present pace,
+// if nothing stops it.
+func (n *Net) Left(i int) calendar.Time {
+	u := &n.Units[i]
+	if !u.working {
+		return 0
+	}
+	left := u.left
+	if !u.paused {
+		left = lessWork(left, n.Now()-u.begun, u.Pace)
+	}
+	return atPace(left, u.Pace)
+}
+
+// Shift moves k places of a unit with many places between states.
+func (n *Net) Shift(i int, from, to State, k int32) {
+	if k == 0 || from == to {
+		return
+	}
+	n.Units[i].Move(n.Now(), from, to, k)
+	n.changed |= 1 << uint(i)
+}
+
+// Settle books the time of every tally up to now, for reading the hours.
+func (n *Net) Settle() {
+	for i := range n.Units {
+		n.Units[i].Advance(n.Now())
+	}
+}
+
+// CopyFrom makes n an independent copy of o, reusing n's memory.
+func (n *Net) CopyFrom(o *Net) {
+	n.Cal.CopyFrom(&o.Cal)
+	n.Units = append(n.Units[:0], o.Units...)
+	n.Stores = append(n.Stores[:0], o.Stores...)
+	n.links = append(n.links[:0], o.links...)
+	n.free = append(n.free[:0], o.free...)
+	n.ready, n.changed = o.ready, o.changed
+}

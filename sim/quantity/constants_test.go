@@ -1,0 +1,5 @@
+package quantity
+
+import "math"
+
+var inf, nan = math.Inf(1), math.NaN()

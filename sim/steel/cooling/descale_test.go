@@ -1,0 +1,44 @@
+package cooling
+
+import (
+	"math"
+	"testing"
+
+	"millrace/sim/steel/hotrolling"
+)
+
+// Momentum of water: 60 L/min at 150 bar.
+func TestJet(t *testing.T) {
+	near(t, "speed", JetVelocity(150e5), 173.2, 0.1)
+	near(t, "force", JetForce(1e-3, 150e5), 173.2, 0.1)
+	near(t, "pressure", ImpactPressure(1e-3, 150e5, 0.02*0.1), 173.2/0.002, 50)
+	near(t, "contact", ContactTime(0.02, 1), 0.02, 1e-12)
+}
+
+// A half space under convection (Carslaw and Jaeger, from memory), evaluated
+// by a separate program: 1200 C, water at 25 C.
+func TestDescaling(t *testing.T) {
+	for _, c := range []struct{ h, t, drop, heat, simple float64 }{
+		{10e3, 0.02, 146.8, 214.9, 235.0},
+		{20e3, 0.01, 199.2, 207.5, 235.0},
+		{20e3, 0.02, 266.3, 395.4, 470.0},
+		{40e3, 0.02, 446.7, 679.5, 940.0},
+	} {
+		near(t, "surface", SurfaceDrop(c.h, c.t, 1200, 25), c.drop, 0.2)
+		near(t, "heat", HeatTaken(c.h, c.t, 1200, 25)/1e3, c.heat, 0.2)
+		near(t, "simple heat", HeatTakenCheap(c.h, c.t, 1200, 25)/0.85e3, c.simple, 0.1)
+		if x := c.h / 1e3 * math.Sqrt(c.t); x > 1.4 && x < 3 {
+			near(t, "cheap form", HeatTakenCheap(c.h, c.t, 1200, 25)/HeatTaken(c.h, c.t, 1200, 25), 1, 0.10)
+		}
+	}
+	q := HeatTaken(20e3, 0.02, 1200, 25)
+	near(t, "30 mm", BulkDrop(1, q, 0.03, 1200), 5.44, 0.02)
+	near(t, "228.6 mm", BulkDrop(1, q, 0.2286, 1200), 0.71, 0.01)
+	// The surface drop is the heat flow's own: heat grows by h (Ts - Tw) dt.
+	const dt = 1e-6
+	rate := (HeatTaken(20e3, 0.02+dt, 1200, 25) - HeatTaken(20e3, 0.02-dt, 1200, 25)) / (2 * dt)
+	near(t, "flux", rate/(20e3*(1175-SurfaceDrop(20e3, 0.02, 1200, 25))), 1, 1e-4)
+	// The rolling mill's sprays are the same cheap form.
+	s := hotrolling.Sprays{Pairs: 1, H: 20e3, Footprint: 0.02}
+	near(t, "mill's sprays", s.Drop(1200, 25, 1, 0.03), BulkDrop(1, HeatTakenCheap(20e3, 0.02, 1200, 25), 0.03, 1200), 1e-6)
+}

@@ -1,0 +1,22 @@
+package works
+
+// coilCool: a coil may be pickled or dispatched from now on.
+func (w *Works) coilCool(i int32) {
+	n := &w.S.Net
+	pc := &w.S.Pieces[i]
+	if pc.Stage != stCooling {
+		return
+	}
+	pc.Stage = stCool
+	w.S.Cooling -= pc.Mass
+	if w.P.products[pc.Prod].Pickled {
+		n.PushTail(&w.S.CoolPick, i)
+		w.S.CoolPickG += pc.Mass
+		n.Wake(w.P.u.pickle)
+	} else {
+		n.PushTail(&w.S.CoolHot, i)
+		w.S.CoolHotG += pc.Mass
+		n.Wake(w.P.u.dispatch)
+	}
+	w.note(WordCool, -1, pc.Name, pc.Mass, int64(pc.Prod), 0)
+}

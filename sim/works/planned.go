@@ -1,0 +1,157 @@
+package works
+
+import (
+	"math"
+
+	"millrace/sim/calendar"
+	"millrace/sim/flow"
+)
+
+// beginPlanned books the planned stops; one whose first time is not given falls
+// somewhere in its period, by luck.
+func (w *Works) beginPlanned() {
+	for i := range w.P.Spec.Planned {
+		s := &w.P.Spec.Planned[i]
+		us := w.P.UnitsNamed(s.Unit)
+		if len(us) == 0 || s.Every <= 0 {
+			continue
+		}
+		first := s.First
+		if first < 0 {
+			first = s.Every * w.S.Luck.Uniform(luckPlanned, uint64(i), 0)
+		}
+		w.S.Planned = append(w.S.Planned, plannedState{Unit: int16(us[0]), Spec: int16(i)})
+		w.bookPlanned(len(w.S.Planned)-1, calendar.Dur(first))
+	}
+}
+
+func (w *Works) bookPlanned(i int, at calendar.Time) {
+	p := &w.S.Planned[i]
+	p.At = at
+	p.h = w.S.Net.Cal.Book(at, calendar.Order, calendar.Event{Kind: evPlanned, A: int32(i)})
+}
+
+// millUnits are the units that stand together when the hot mill is maintained.
+func (w *Works) millUnits() [4]int {
+	k := &w.P.u
+	return [4]int{k.descaler, k.rougher, k.shear, k.train}
+}
+
+// planned begins a planned stop.
+func (w *Works) planned(i int) {
+	p := &w.S.Planned[i]
+	s := &w.P.Spec.Planned[p.Spec]
+	n := &w.S.Net
+	every := calendar.Dur(s.Every)
+	if p.Active {
+		return
+	}
+	u := int(p.Unit)
+	if c := u - w.P.u.caster; c >= 0 && c < len(w.P.Spec.Casters) {
+		// A caster is stopped between sequences.
+		w.S.Casters[c].Maint = true
+		w.bookPlanned(i, w.Now()+every)
+		if w.S.Casters[c].Phase == phIdle {
+			n.Wake(u)
+		}
+		return
+	}
+	p.Active = true
+	p.Ends = w.Now() + calendar.Dur(s.Lasts)
+	w.note(WordPlanned, u, -1, int64(p.Ends), 0, 0)
+	if u == w.P.u.train {
+		for _, m := range w.millUnits() {
+			n.Set(m, flow.CauseMaintenance)
+		}
+		w.S.Since = 0 // new rolls go in
+	} else {
+		n.Set(u, flow.CauseMaintenance)
+	}
+	n.Cal.Book(p.Ends, calendar.Restore, calendar.Event{Kind: evPlanEnd, A: int32(i)})
+	w.bookPlanned(i, p.At+every)
+	w.S.Dirty |= TopicStops
+	w.millState()
+}
+
+func (w *Works) plannedEnd(i int) {
+	if i < 0 {
+		w.casterMaintained(-1 - i)
+		return
+	}
+	p := &w.S.Planned[i]
+	if !p.Active {
+		return
+	}
+	n := &w.S.Net
+	p.Active = false
+	u := int(p.Unit)
+	w.note(WordPlannedOver, u, -1, 0, 0, 0)
+	if u == w.P.u.train {
+		for _, m := range w.millUnits() {
+			n.Clear(m, flow.CauseMaintenance)
+		}
+		w.wakeMill()
+	} else {
+		n.Clear(u, flow.CauseMaintenance)
+	}
+	w.S.Dirty |= TopicStops
+	w.millState()
+}
+
+// pullPlanned does the unit's next planned stop now; the later one falls away.
+func (w *Works) pullPlanned(u int) Reason {
+	for i := range w.S.Planned {
+		p := &w.S.Planned[i]
+		s := &w.P.Spec.Planned[p.Spec]
+		if int(p.Unit) != u {
+			continue
+		}
+		switch {
+		case p.Active:
+			return ReasonAlready
+		case !s.Movable:
+			return ReasonNotMovable
+		case p.At-w.Now() > calendar.Dur(s.Earliest):
+			return ReasonTooEarly
+		}
+		n := &w.S.Net
+		n.Cal.Cancel(p.h)
+		at := p.At
+		w.note(WordPulled, u, -1, int64(at), 0, 0)
+		p.At = at // the rhythm stays: the next falls a period after the one pulled
+		w.planned(i)
+		return ReasonNone
+	}
+	return ReasonNoPlanned
+}
+
+func (w *Works) startCasterMaintenance(c int) {
+	k := &w.S.Casters[c]
+	k.Maint = false
+	k.Phase = phMaint
+	d := 0.0
+	for i := range w.P.Spec.Planned {
+		for _, u := range w.P.UnitsNamed(w.P.Spec.Planned[i].Unit) {
+			if u == w.P.u.caster+c {
+				d = math.Max(d, w.P.Spec.Planned[i].Lasts)
+			}
+		}
+	}
+	k.Until = w.Now() + calendar.Dur(d)
+	w.S.Net.Cal.Book(k.Until, calendar.Restore, calendar.Event{Kind: evPlanEnd, A: int32(-1 - c)})
+	w.note(WordPlanned, w.P.u.caster+c, -1, int64(k.Until), 0, 0)
+	w.casterState(c)
+	w.placeHeats(c)
+}
+
+func (w *Works) casterMaintained(c int) {
+	k := &w.S.Casters[c]
+	if k.Phase != phMaint {
+		return
+	}
+	k.Phase = phIdle
+	w.note(WordPlannedOver, w.P.u.caster+c, -1, 0, 0, 0)
+	w.casterState(c)
+	w.S.Net.Wake(w.P.u.caster + c)
+	w.S.Net.Wake(w.P.u.shop)
+}

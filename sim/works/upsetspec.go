@@ -1,0 +1,118 @@
+package works
+
+import "millrace/sim/chance"
+
+// UpsetKind is a kind of upset the works understands.
+type UpsetKind uint8
+
+// The kinds of upset.
+const (
+	SimpleCobble UpsetKind = iota
+	BadCobble
+	StandWreck
+	RollChangeForced
+	FurnaceTrip
+	FurnaceJam
+	SlabCraneOut
+	CasterBreakout
+	NozzleClogging
+	CoilerDown
+	DescalePumpLost
+	LateHeat
+	ShortStop
+	NUpsetKinds
+)
+
+// Clock says what wears towards an upset.
+type Clock uint8
+
+// The clocks of failure.
+const (
+	ByOperating Clock = iota // the unit's operating time
+	ByCalendar               // the calendar
+	ByUse                    // every piece draws once
+)
+
+// KindInfo describes a kind of upset.
+type KindInfo struct {
+	Name    string
+	On      string // what sort of unit it happens to
+	What    string // one line for the manager
+	Caution string // shown wherever the upset is shown
+	Clock   Clock
+}
+
+// Cautions are planning notes, not procedures: the sentence that ends every one
+// says who decides.
+const defer_ = " Local codes, site procedures and licensed practice decide; this is a planning aid, not a permit."
+
+// Kinds lists the kinds of upset in order of UpsetKind. Names are the trade's
+// (common practice, no source).
+var Kinds = [NUpsetKinds]KindInfo{
+	{"simple cobble", "finishing train", "the strip misses the next stand and is cut out within minutes; one strip is lost",
+		"Hot strip whips and holds tension: stop, headcount, isolate drives and loopers and prove it before anybody enters." + defer_, ByUse},
+	{"bad cobble", "finishing train", "the strip wraps or folds through stands; the strip and the bars behind it are lost, rolls are changed",
+		"Hot, tensioned strip between stands: headcount, isolate and lock every drive, release stored energy, planned lift only." + defer_, ByUse},
+	{"stand wreck", "finishing train", "roll, chock, spindle or looper is broken; the bars in the train are lost, hours to days",
+		"Headcount first. Isolate, lock and tag all drives, hydraulics and water; tensioned strip and suspended loads kill; removal is a non-routine lift." + defer_, ByOperating},
+	{"roll change forced", "finishing train", "a spalled or marked roll comes out before its time; the last coils are downgraded",
+		"Rolls and carriages move under stored energy: isolate and lock before entering the stand; keep clear of the roll carriage and crane." + defer_, ByOperating},
+	{"furnace trip", "furnace", "burners, fan or a zone trips; the furnace loses temperature and its pace",
+		"Fuel gas and carbon monoxide: gas test, purge before relighting, follow the burner interlocks." + defer_, ByCalendar},
+	{"furnace beam jam", "furnace", "the walking beam stands; nothing goes in or out, the hearth soaks and scales",
+		"Hot furnace, moving beam, gas: isolate and lock the beam hydraulics, test for gas, no entry below hot slabs." + defer_, ByCalendar},
+	{"slab crane out", "slab cranes", "one slab crane stands; unloading, charging and digging share the rest",
+		"No persons under loads; exclusion zone for a hung load; electrical work by authorised persons only." + defer_, ByCalendar},
+	{"caster breakout", "caster", "liquid steel breaks through the shell; the strand is lost, slabs and steel with it",
+		"Liquid steel and water explode: evacuate the casting floor and the chamber, no water on the spill, headcount." + defer_, ByCalendar},
+	{"nozzle clogging", "caster", "the nozzle closes; the caster slows until it is changed, a slab or two are downgraded",
+		"Liquid steel above persons: casting floor clearances and face protection; dry tools only." + defer_, ByCalendar},
+	{"coiler down", "coiler", "a miss-threaded or jammed coiler; the coil is lost, the others carry on",
+		"Hot strip under tension round a mandrel: isolate and lock, release tension before cutting, no cutting towards persons." + defer_, ByOperating},
+	{"descaling pump lost", "descaler", "too little water on the slab; surface products are downgraded and the descaler runs slower",
+		"Water at 150 to 250 bar: prove zero energy before hands go near a header." + defer_, ByOperating},
+	{"late heat", "steel shop", "a heat comes late from treatment",
+		"Ladles of liquid steel are moved and heated: no persons below, dry tools, keep the hurry out of the ladle bay." + defer_, ByUse},
+	{"short stop", "a unit", "a trip that is reset in minutes; nothing is lost",
+		"Restart needs a headcount: somebody may be in the machine." + defer_, ByOperating},
+}
+
+// Ruin says which pieces an upset costs.
+type Ruin uint8
+
+// What is ruined, as bits.
+const (
+	RuinPiece  Ruin = 1 << iota // the piece in the unit
+	RuinBehind                  // bars between furnace and train
+	RuinRolls                   // rolls must be changed before rolling goes on
+	RuinLast                    // the last pieces made are downgraded
+)
+
+// ToldSpec is what people are told about an upset, and when.
+type ToldSpec struct {
+	Given            bool // Low, Likely, Bad are given; otherwise they follow the truth's law and Bias
+	After            float64
+	Low, Likely, Bad float64 // s from the start of the stop
+	Bias             float64 // told likely over true median, 1 = honest
+	NextWord         float64 // s between words, 0 = no more
+	CauseFound       float64 // s after which the word is sharp, 0 = never
+}
+
+// UpsetSpec is an upset that will happen (scripted) or may happen (background).
+type UpsetSpec struct {
+	Kind  UpsetKind
+	Name  string
+	Unit  string
+	At    float64 // s after the start, scripted only
+	Every float64 // s of the kind's clock between upsets, or pieces a upset by use; background only
+	Lasts chance.Law
+	Told  ToldSpec
+	Ruins Ruin
+	// ComesBack is the pace after the stop, for BackFor seconds.
+	ComesBack, BackFor float64
+	Slow               float64 // pace or speed while it lasts, for kinds that slow
+	Downgrades         int     // pieces downgraded
+	Elapsed            float64 // s it has already lasted when the run starts (howlong)
+	Scripted           bool
+	Source             string
+}
