@@ -87,9 +87,10 @@ func readLaw(v decl.Value, d quantity.Dimension) (chance.Law, bool) {
 
 // law reads a law of chance.
 func (s *section) law(key string, d quantity.Dimension, to *chance.Law) bool {
-	if !s.t.Has(key) {
-		s.ask(key)
-		s.missing(key, `lognormal { median = "`+d.Example()+`", one_in_ten = ... }`)
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.Need(key)
+		}
 		return false
 	}
 	return s.law0(key, d, to)

@@ -33,17 +33,19 @@ func (s *section) ask(key string) { s.keys = append(s.keys, key) }
 // end reports unknown keys.
 func (s *section) end() { s.t.Known(s.keys...) }
 
-func (s *section) missing(key string, example string) {
-	if !s.loose {
-		s.t.Problem("", "needs '"+key+"'", "add "+key+" = "+example)
-	}
+// lacks says whether a key is missing, and that it must be reported.
+func (s *section) lacks(key string) (missing, report bool) {
+	s.ask(key)
+	missing = !s.t.Has(key)
+	return missing, missing && !s.loose
 }
 
 // sub opens a table inside this one; nil when it is missing or wrong.
 func (s *section) sub(key string) *section {
-	s.ask(key)
-	if !s.t.Has(key) {
-		s.missing(key, "{ ... }")
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.MustSub(key)
+		}
 		return nil
 	}
 	return s.sub0(key)
@@ -59,9 +61,10 @@ func (s *section) sub0(key string) *section {
 
 // quantity reads a quantity in SI units; a temperature in C.
 func (s *section) quantity(key string, d quantity.Dimension, to *float64, limits ...within) bool {
-	if !s.t.Has(key) {
-		s.ask(key)
-		s.missing(key, `"`+d.Example()+`"`)
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.MustQuantity(key, d)
+		}
 		return false
 	}
 	return s.quantity0(key, d, to, limits...)
@@ -183,9 +186,10 @@ func (s *section) share0(key string, to *float64) {
 
 // number reads a plain number.
 func (s *section) number(key string, to *float64, low, high float64) {
-	s.ask(key)
-	if !s.t.Has(key) {
-		s.missing(key, fmt.Sprint(low))
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.MustNumber(key)
+		}
 		return
 	}
 	s.number0(key, to, low, high)
@@ -206,9 +210,10 @@ func (s *section) number0(key string, to *float64, low, high float64) {
 
 // count reads a whole number of things.
 func (s *section) count(key string, to *int, low, high int) {
-	s.ask(key)
-	if !s.t.Has(key) {
-		s.missing(key, fmt.Sprint(low))
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.MustCount(key)
+		}
 		return
 	}
 	s.count0(key, to, low, high)
@@ -228,9 +233,10 @@ func (s *section) count0(key string, to *int, low, high int) {
 }
 
 func (s *section) text(key string, to *string) {
-	s.ask(key)
-	if !s.t.Has(key) {
-		s.missing(key, `"..."`)
+	if missing, report := s.lacks(key); missing {
+		if report {
+			s.t.MustString(key)
+		}
 		return
 	}
 	s.text0(key, to)

@@ -1,6 +1,9 @@
 package futures
 
 import (
+	"errors"
+	"fmt"
+
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
 	"millrace/sim/record"
@@ -46,4 +49,29 @@ type Case struct {
 	Sink record.Sink
 	// KeepResults keeps every single result in the comparison.
 	KeepResults bool
+}
+
+// check refuses a case that cannot be played.
+func (c *Case) check() error {
+	switch {
+	case c.Plant == nil:
+		return errors.New("futures: the case has no works")
+	case c.Length <= 0 || c.Length == calendar.Never:
+		return errors.New("futures: the case has no length")
+	}
+	for i := range c.Script {
+		if len(c.Plant.UnitsNamed(c.Script[i].Unit)) == 0 {
+			return fmt.Errorf("futures: the upset %q is on %q; the works has no such unit", c.Script[i].Name, c.Script[i].Unit)
+		}
+	}
+	for _, n := range c.Stores {
+		found := false
+		for i := range c.Plant.Route.Places {
+			found = found || c.Plant.Route.Places[i].Name == n
+		}
+		if !found {
+			return fmt.Errorf("futures: the works has no store %q", n)
+		}
+	}
+	return nil
 }

@@ -8,16 +8,13 @@ import (
 
 	"millrace/sim/calendar"
 	"millrace/sim/futures/judge"
+	"millrace/sim/measure"
 	"millrace/sim/record"
 )
 
-// Measure is one number a run is judged by.
-type Measure struct {
-	Name  string
-	Unit  string // "t", "h", "GJ", "EUR", "-" for a count
-	What  string // one line for people
-	Value float64
-}
+// Measure is one number a run is judged by: Name, Unit ("t", "h", "GJ", "EUR",
+// "-" for a count), What (one line for people) and Value.
+type Measure = measure.Value
 
 // Measures are in a fixed order, the same for every run of a case. In JSON they
 // are an object: name -> {value, unit}; a value that does not exist (the mean
@@ -123,6 +120,7 @@ type Result struct {
 	Horizon   calendar.Time `json:"-"`
 	Recovered bool          `json:"-"` // the hole has gone through by the horizon
 	Money     []Line        `json:"-"` // the account of the run
+	Upset     []Line        `json:"-"` // the account less the twin's; nil without a scripted upset
 	Series    []Series      `json:"-"`
 	Moments   []Moment      `json:"-"` // stores full or dry for the first time, in time order
 	Start     int64         `json:"-"` // civil time of the run's beginning (quantity.Clock)

@@ -72,5 +72,22 @@ func (w *Works) asked(prod int) float64 {
 			want += o.Mass - float64(w.S.Orders[i])/grams
 		}
 	}
+	for i := range w.S.Heats {
+		h := &w.S.Heats[i]
+		if h.Stage != htNone && h.Stage != htOpen && int(h.Prod) == prod {
+			want -= w.P.Spec.Shop.Heat
+		}
+	}
+	for c := range w.P.Spec.Casters {
+		k := &w.S.Casters[c]
+		if int(k.Prod) == prod {
+			want -= float64(k.Liquid) / grams
+		}
+		for j := int8(0); j < k.NSeg; j++ {
+			if int(k.Seg[j].Prod) == prod {
+				want -= float64(k.Seg[j].Mass) / grams
+			}
+		}
+	}
 	return want - float64(w.S.InWorks[prod])/grams
 }

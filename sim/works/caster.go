@@ -426,7 +426,7 @@ func (w *Works) cut(c int) {
 	k.Head -= l
 	from := w.P.p.caster + record.Place(c)
 	kerf := int64(math.Round(w.P.products[prod].metreMass * s.Kerf * float64(k.Strands) * grams))
-	if k.Cuts%1 == 0 && kerf > 0 && kerf < g {
+	if kerf > 0 && kerf < g {
 		w.move(-1, from, w.P.p.castCrop, kerf, stepCut)
 		g -= kerf
 	}
@@ -442,6 +442,15 @@ func (w *Works) cut(c int) {
 		g -= head
 		k.First = false
 	}
+	w.birth(c, g, prod)
+	w.setSpeed(c)
+	w.bookCaster(c)
+}
+
+// birth lays the slabs just cut, one a strand, on the run-out table.
+func (w *Works) birth(c int, g int64, prod int) {
+	k := &w.S.Casters[c]
+	from := w.P.p.caster + record.Place(c)
 	each := g / int64(k.Strands)
 	for i := int8(0); i < k.Strands; i++ {
 		m := each
@@ -450,11 +459,10 @@ func (w *Works) cut(c int) {
 		}
 		k.Cuts++
 		p := w.newPiece(Piece{Mass: m, Prod: int16(prod), Born: w.Now(), At: w.Now(), Stage: stTable, On: uint8(c), Name: int32(c+1)*10000000 + k.Cuts})
+		w.S.InWorks[prod] += m
 		w.S.Net.PushTail(&k.Table, p)
 		w.move(w.S.Pieces[p].Name, from, w.P.p.table+record.Place(c), m, stepCut)
 	}
-	w.setSpeed(c)
-	w.bookCaster(c)
 	w.wakeCranes()
 }
 
@@ -520,10 +528,28 @@ func (w *Works) abortSequence(c int, why Reason) {
 	w.endFeed(c)
 }
 
+// tailSlabs makes short slabs of the end of the strand where enough is left after
+// the tail crop.
+func (w *Works) tailSlabs(c int) {
+	k := &w.S.Casters[c]
+	s := &w.P.Spec.Casters[c]
+	l := w.strandLeft(c) - s.TailCrop
+	if l < leastSlab*w.P.Spec.SlabLen || int(k.Table.N)+int(k.Strands) > s.TableSlabs {
+		return
+	}
+	g, prod := w.take(c, l)
+	w.birth(c, g, prod)
+}
+
+// leastSlab is the shortest slab worth keeping, as a share of the usual length
+// (common practice, no source).
+const leastSlab = 0.6
+
 // strandOut: the strands have left the machine; the caster is turned round.
 func (w *Works) strandOut(c int) {
 	k := &w.S.Casters[c]
 	from := w.P.p.caster + record.Place(c)
+	w.tailSlabs(c)
 	rest := int64(0)
 	for i := int8(0); i < k.NSeg; i++ {
 		rest += k.Seg[i].Mass

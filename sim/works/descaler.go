@@ -39,7 +39,7 @@ func (w *Works) tryDescaler() {
 	// Pacing to the train: the bar should not wait for it longer than it must.
 	if t := w.trainFree(); t != calendar.Never {
 		sec, _, _ := w.P.products[door.Prod].rough.at(float64(s.Furnaces[f].Discharge))
-		if door.Run != w.S.TrainProg && !n.Units[k.train].Has(flow.CauseChangeover) && w.rollsDue() {
+		if door.Run > w.S.TrainProg && !n.Units[k.train].Has(flow.CauseChangeover) && w.rollsDue() {
 			t += calendar.Dur(s.Train.RollChange)
 		}
 		if at2 := t - transit - calendar.Dur(sec); at2 > at {

@@ -43,10 +43,10 @@ func testSpec() Spec {
 	add("P12", 0, 2.2, 1.0, 7, true, 150)
 	s.Iron = IronSpec{Rate: 540 * t / h, LowWind: .62, Lag: 1.5 * h, Torpedo: Band{400 * t, 1500 * t, 2600 * t, 3200 * t}, HotMetal: .86, HotLow: .78, HotHigh: .92, Yield: .92}
 	s.Shop = ShopSpec{Heat: 250 * t, Vessels: 2, BlowTime: 36 * 60, TreatTime: 35 * 60, TreatScatt: law(chance.Lognormal(1, 1.12)), Ladles: 9, LadlesLow: 2, LadlesNorm: 4, LadlesHigh: 7,
-		CoolRate: .5 / 60, RefHeat: 250 * t, PourDrop: 15, FirstDrop: 10, MinSuper: 8, AimSuper: 10, MaxOver: 95, ReheatRate: 3.5 / 60, ReheatHold: 3 * h, ReheatPower: 25e6, Skull: .006}
+		CoolRate: .5 / 60, RefHeat: 250 * t, PourDrop: 15, FirstDrop: 10, MinSuper: 8, AimSuper: 10, MaxOver: 95, ReheatRate: 3.5 / 60, ReheatHold: 3 * h, ReheatPower: 25e6, Skull: .004}
 	for _, n := range []string{"C1", "C2"} {
 		s.Casters = append(s.Casters, CasterSpec{Name: n, Strands: 2, Normal: 1.25 / 60, Slowest: .65 / 60, Wanted: 1.4 / 60, ShellK: 27, MouldK: 20, MouldLength: .8, MinShell: .011, Supported: 28,
-			Tundish: 60 * t, TundishMin: 18 * t, LadleChange: 150, HeatsMax: 10, Turnaround: 45 * 60, WidthRate: .03 / 60, MaxWidth: .2, HeadCrop: .4, TailCrop: .6, Kerf: .012, TableSlabs: 12, TundishCost: 6000})
+			Tundish: 60 * t, TundishMin: 12 * t, LadleChange: 150, HeatsMax: 10, Turnaround: 45 * 60, WidthRate: .03 / 60, MaxWidth: .2, HeadCrop: .4, TailCrop: .6, Kerf: .012, TableSlabs: 12, TundishCost: 6000})
 	}
 	s.Yard = YardSpec{Band: Band{7000 * t, 15800 * t, 21500 * t, 26000 * t}, Reachable: 1, Cranes: 3, LiftTime: 180, Digging: .35, MinStock: 5600 * t, Overflow: 14000 * t, OverflowRat: 600 * t / h, OverflowFee: .005, Emissivity: .8, Convection: 8, Pile: 5, CutTemp: 900}
 	for _, n := range []string{"F1", "F2"} {

@@ -190,6 +190,7 @@ func (w *Works) draw(f int) int32 {
 	if scale > 0 && scale < pc.Mass {
 		w.move(pc.Name, at, w.P.p.scale, scale, stepScale)
 		pc.Mass -= scale
+		w.S.InWorks[pc.Prod] -= scale
 	}
 	k.Fuel += float64(pc.Mass) / grams * math.Max(0, pc.H-pc.HIn) / s.Efficiency
 	pc.TC = float32(steel.TempFromEnthalpy(pc.H))

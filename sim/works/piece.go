@@ -17,6 +17,7 @@ func (w *Works) newPiece(p Piece) int32 {
 
 // freePiece gives the slot back when the piece is gone.
 func (w *Works) freePiece(i int32) {
+	w.S.InWorks[w.S.Pieces[i].Prod] -= w.S.Pieces[i].Mass
 	w.S.Pieces[i] = Piece{}
 	w.S.Net.FreePiece(i)
 }
@@ -26,6 +27,14 @@ func (w *Works) luckLaw(l chance.Law, p chance.Purpose, entity, index uint64) fl
 		return l.Median()
 	}
 	return w.S.Luck.Draw(l, p, entity, index)
+}
+
+// uniform is one draw in (0, 1); one half in a picture without luck.
+func (w *Works) uniform(p chance.Purpose, entity, index uint64) float64 {
+	if w.quiet {
+		return 0.5
+	}
+	return w.S.Luck.Uniform(p, entity, index)
 }
 
 // age of a piece since it was cut.

@@ -6,6 +6,7 @@ import (
 	"millrace/sim/calendar"
 	"millrace/sim/flow"
 	"millrace/sim/record"
+	"millrace/sim/steel"
 )
 
 func placeOf(i int) record.Place { return record.Place(i) }
@@ -78,22 +79,18 @@ func (w *Works) barC(pc *Piece) float64 {
 	return w.P.radiate(float64(pc.TC), (w.Now() - pc.At).Seconds(), w.P.products[pc.Prod].bar, kept)
 }
 
-// rejectAt is when a lying bar is too cold, or has waited too long, to be rolled.
+// rejectAt is when a lying bar is too cold, or has waited too long, to be rolled:
+// the closed form of radiation, solved for the time.
 func (w *Works) rejectAt(pc *Piece) calendar.Time {
 	s := &w.P.Spec.Train
 	pr := &w.P.products[pc.Prod]
-	lo, hi := 0.0, s.MaxWait
-	if w.P.radiate(float64(pc.TC), hi, pr.bar, s.Train.CoverFactor) < pr.finish.least {
-		for range 30 {
-			mid := (lo + hi) / 2
-			if w.P.radiate(float64(pc.TC), mid, pr.bar, s.Train.CoverFactor) < pr.finish.least {
-				hi = mid
-			} else {
-				lo = mid
-			}
-		}
+	e := w.P.Spec.Rougher.Mill.Thermal.Emissivity * (1 - s.Train.CoverFactor)
+	wait := s.MaxWait
+	a, b := 1/(float64(pc.TC)+steel.ZeroC), 1/(pr.finish.least+steel.ZeroC)
+	if e > 0 {
+		wait = math.Max(0, math.Min(wait, (b*b*b-a*a*a)*heatCapacity*pr.bar/(6*e*steel.StefanBoltzmann)))
 	}
-	return pc.At + calendar.Dur(hi)
+	return pc.At + calendar.Dur(wait)
 }
 
 // bookReject books the moment the first lying bar is lost.

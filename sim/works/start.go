@@ -29,7 +29,7 @@ type Start struct {
 // full, casters in the middle of a sequence, a programme half rolled. What is
 // not known is drawn: an upset comes at no particular moment.
 func Begin(p *Plant, s Start) *Works {
-	w := &Works{P: p, Script: s.Script, Background: s.Background, SoldOut: s.SoldOut}
+	w := &Works{P: p, Script: s.Script, Background: s.Background, SoldOut: s.SoldOut, quiet: s.Fixed}
 	w.begin0(s)
 	return w
 }
@@ -122,12 +122,19 @@ func (w *Works) opening(at record.Place, g int64) {
 type mixer struct{ debt [maxProducts]float64 }
 
 func (m *mixer) next(p *Plant, weight func(i int) float64) int {
-	best := 0
+	best := -1
 	for i := range p.products {
-		m.debt[i] += weight(i)
-		if m.debt[i] > m.debt[best] {
+		x := weight(i)
+		if x <= 0 {
+			continue
+		}
+		m.debt[i] += x
+		if best < 0 || m.debt[i] > m.debt[best] {
 			best = i
 		}
+	}
+	if best < 0 {
+		return best
 	}
 	m.debt[best]--
 	return best
@@ -238,7 +245,7 @@ func (p *Plant) meanSlab() int64 {
 // openMill puts the train somewhere in a programme.
 func (w *Works) openMill() {
 	s := &w.P.Spec.Train
-	u := w.S.Luck.Uniform(luckStart, 1, 0)
+	u := w.uniform(luckStart, 1, 0)
 	w.S.ProgNo, w.S.TrainProg = 1, 1
 	w.S.Since = int32(u * float64(s.Programme))
 	// What is left of the programme has partly been charged already.
@@ -325,6 +332,7 @@ func (w *Works) openCoils(level int64) {
 		pickled bool
 		want    float64
 	}{{true, s.CoilYard.Cool.Normal}, {false, s.CoilYard.CoolHot.Normal}} {
+		m = mixer{}
 		want := int64(way.want / normal * grams * float64(rest))
 		for g := int64(0); g < want; {
 			prod := m.next(p, func(i int) float64 {
@@ -333,8 +341,8 @@ func (w *Works) openCoils(level int64) {
 				}
 				return share(i)
 			})
-			if p.products[prod].Pickled != way.pickled {
-				break
+			if prod < 0 {
+				break // no product goes this way
 			}
 			g += p.products[prod].slabMass - p.products[prod].cropMass
 			w.openCoil(prod, w.coolFor(&p.products[prod])+1)
@@ -367,7 +375,7 @@ func (w *Works) openCasters(s Start, ladles int) {
 	p := w.P
 	n := &w.S.Net
 	nc := len(p.Spec.Casters)
-	flight := ladles
+	flight := ladles // heats tapped and not yet opened
 	for c := range p.Spec.Casters {
 		k := &w.S.Casters[c]
 		sp := &p.Spec.Casters[c]
@@ -375,14 +383,8 @@ func (w *Works) openCasters(s Start, ladles int) {
 		if s.Speeds[c] > 0 {
 			k.Aim = s.Speeds[c]
 		}
-		if flight <= 0 {
-			k.Phase = phIdle
-			w.casterState(c)
-			continue
-		}
-		flight--
-		u := w.S.Luck.Uniform(luckStart, 2, uint64(c))
-		done := int32(w.S.Luck.Uniform(luckStart, 3, uint64(c)) * float64(sp.HeatsMax-1))
+		u := w.uniform(luckStart, 2, uint64(c))
+		done := int32(w.uniform(luckStart, 3, uint64(c)) * float64(sp.HeatsMax-1))
 		k.Heats = done + 1
 		k.SeqHeats = int16(done + 1)
 		prod := int(p.cycle[(int(done)+c*len(p.cycle)/nc+int(w.S.CycleFrom))%len(p.cycle)])
@@ -398,7 +400,7 @@ func (w *Works) openCasters(s Start, ladles int) {
 		// u of the heat is still in the ladle; the strand is full.
 		full := w.closeAt(c)
 		k.Liquid = full + int64(u*float64(p.heatG-int64(p.Spec.Shop.Skull*float64(p.heatG))))
-		k.Head = w.S.Luck.Uniform(luckStart, 4, uint64(c)) * w.cutLength(c)
+		k.Head = w.uniform(luckStart, 4, uint64(c)) * w.cutLength(c)
 		length := sp.Supported + k.Head
 		g := int64(length * p.products[prod].metreMass * float64(sp.Strands) * grams)
 		k.Seg[0] = segment{length, g, int16(prod)}

@@ -19,7 +19,7 @@ func (w *Works) tryShear() {
 	}
 	i := w.S.Delay.Head
 	pc := &w.S.Pieces[i]
-	if pc.Run != w.S.TrainProg && w.S.Since > 0 {
+	if pc.Run > w.S.TrainProg && w.S.Since > 0 {
 		w.newProgramme(pc.Run)
 		if !n.Units[k.train].Able() {
 			return
@@ -59,11 +59,11 @@ func (w *Works) endProgramme() {
 		return
 	}
 	for _, u := range [...]int{k.shear, k.rougher, k.descaler} {
-		if p := n.Units[u].Piece; p >= 0 && w.S.Pieces[p].Run == w.S.TrainProg {
+		if p := n.Units[u].Piece; p >= 0 && w.S.Pieces[p].Run <= w.S.TrainProg {
 			return
 		}
 	}
-	if p := w.S.Delay.Head; p >= 0 && w.S.Pieces[p].Run == w.S.TrainProg {
+	if p := w.S.Delay.Head; p >= 0 && w.S.Pieces[p].Run <= w.S.TrainProg {
 		return
 	}
 	run := w.S.TrainProg
@@ -72,12 +72,12 @@ func (w *Works) endProgramme() {
 		if p < 0 {
 			continue
 		}
-		if w.S.Pieces[p].Run == w.S.TrainProg {
+		if w.S.Pieces[p].Run <= w.S.TrainProg {
 			return
 		}
 		run = w.S.Pieces[p].Run
 	}
-	if run != w.S.TrainProg {
+	if run > w.S.TrainProg {
 		w.newProgramme(run)
 	}
 }
@@ -135,10 +135,11 @@ func (w *Works) toTrain() {
 	}
 	w.move(pc.Name, w.P.p.shear, w.P.p.crop, crop, stepShear)
 	pc.Mass -= crop
+	w.S.InWorks[pc.Prod] -= crop
 	pc.Stage = stTrain
 	w.move(pc.Name, w.P.p.shear, w.P.p.train, pc.Mass, stepTrain)
 	sec *= w.luckLaw(s.Scatter, luckTrain, uint64(pc.Name), 0)
-	if w.S.Since == 0 {
+	if w.S.Since == 0 && pc.Run > w.S.TrainProg {
 		w.S.TrainProg = pc.Run
 	}
 	w.S.Since++

@@ -294,6 +294,15 @@ func (w *Works) Check() []error {
 			errs = append(errs, fmt.Errorf("%s: states add up to %d us, the calendar says %d", p.Route.Units[u].Name, t, want))
 		}
 	}
+	inWorks := [maxProducts]int64{}
+	for i := range w.S.Pieces {
+		inWorks[w.S.Pieces[i].Prod] += w.S.Pieces[i].Mass
+	}
+	for i := range p.products {
+		if inWorks[i] != w.S.InWorks[i] {
+			errs = append(errs, fmt.Errorf("%s: %d g in the works, counted %d", p.products[i].Name, inWorks[i], w.S.InWorks[i]))
+		}
+	}
 	if m := w.S.Net.Cal.Check(); m != "" {
 		errs = append(errs, fmt.Errorf("%s", m))
 	}

@@ -1,0 +1,225 @@
+package scripting
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"millrace/scripting/decl"
+	"millrace/sim/quantity"
+	"millrace/sim/works"
+)
+
+// kindNames are the words for kinds of upset.
+func kindNames() (out []string) {
+	for i := range works.Kinds {
+		out = append(out, works.Kinds[i].Name)
+	}
+	return out
+}
+
+// ruinWords say what an upset costs, in the order of the bits of works.Ruin.
+var ruinWords = []string{"strip in the train", "bars behind it", "rolls", "last pieces"}
+
+// upsetReader decodes upsets, for a works file (background) or a scenario.
+type upsetReader struct {
+	spec     *works.Spec
+	scripted bool
+	from     quantity.Clock
+	length   float64 // s, of the scenario
+}
+
+// upset decodes a background upset of a works file.
+func (r *worksReader) upset(b decl.Block) {
+	if r.block == nil {
+		b.Problem("it stands before the works it happens in", "put it behind the works")
+		return
+	}
+	u := upsetReader{spec: &r.spec}
+	if spec, ok := u.read(b); ok {
+		r.spec.Upsets = append(r.spec.Upsets, spec)
+	}
+}
+
+// read decodes one upset; false when it cannot be used.
+func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
+	s := &section{t: b.Table()}
+	u := works.UpsetSpec{Name: b.Name, Scripted: r.scripted}
+	ok := r.kind(s, b, &u)
+	info := works.Kinds[u.Kind]
+	if ok {
+		ok = r.unit(s, &u, info)
+	} else {
+		s.ask("unit")
+	}
+	if r.scripted {
+		s.ask("at")
+		at, good := s.t.MustClock("at")
+		u.At = at.Sub(r.from)
+		switch {
+		case !good:
+			ok = false
+		case u.At < 0:
+			s.t.Problem("at", "that is before the scenario starts, "+r.from.String(), "write a time at or after the start")
+			ok = false
+		case r.length > 0 && u.At > r.length:
+			s.t.Problem("at", "that is after the scenario has ended, "+r.from.Add(r.length).String(), "write a time before the end")
+			ok = false
+		}
+		s.quantity0("has_lasted", quantity.Time, &u.Elapsed)
+	} else if info.Clock == works.ByUse {
+		ok = s.quantity("every", quantity.Count, &u.Every, within{"1 coil", ""}) && ok
+	} else {
+		ok = s.quantity("every", quantity.Time, &u.Every, within{"1 min", ""}) && ok
+	}
+	ok = s.law("lasts", quantity.Time, &u.Lasts) && ok
+	if ok && u.Lasts.Highest() <= 0 {
+		s.t.Problem("lasts", "it would be over at once", "write how long it lasts")
+		ok = false
+	}
+	r.told(s, &u)
+	s.ask("ruins")
+	if words, good := s.t.Strings("ruins"); good {
+		for _, w := range words {
+			if w == "nothing" {
+				continue
+			}
+			i := slices.Index(ruinWords, w)
+			if i < 0 {
+				unknown(s.t, "ruins", w, "such ruin", append([]string{"nothing"}, ruinWords...))
+				continue
+			}
+			u.Ruins |= 1 << i
+		}
+	}
+	if back := s.sub0("comes_back"); back != nil {
+		back.quantity("pace", quantity.Fraction, &u.ComesBack, within{"5 %", "100 %"})
+		back.quantity("for", quantity.Time, &u.BackFor, within{"1 min", "7 d"})
+		back.end()
+	}
+	if slows(u.Kind) {
+		s.quantity("slow", quantity.Fraction, &u.Slow, within{"5 %", "100 %"})
+	} else if s.t.Has("slow") {
+		s.ask("slow")
+		s.t.Problem("slow", "a "+info.Name+" stops its unit and does not slow it", "take it out")
+	}
+	s.count0("downgrades", &u.Downgrades, 0, 1000)
+	s.text0("source", &u.Source)
+	s.text0("note", new(string))
+	s.end()
+	return u, ok
+}
+
+// slows says whether the kind slows its unit while it lasts.
+func slows(k works.UpsetKind) bool { return k == works.NozzleClogging || k == works.DescalePumpLost }
+
+// kind is the kind the block names, or the one that kind = "..." says.
+func (r *upsetReader) kind(s *section, b decl.Block, u *works.UpsetSpec) bool {
+	s.ask("kind")
+	word := b.Name
+	if s.t.Has("kind") {
+		w, ok := s.t.String("kind")
+		if !ok {
+			return false
+		}
+		word = w
+	}
+	i := slices.Index(kindNames(), word)
+	if i >= 0 {
+		u.Kind = works.UpsetKind(i)
+		return true
+	}
+	if s.t.Has("kind") {
+		unknown(s.t, "kind", word, "kind of upset", kindNames())
+		return false
+	}
+	do := `add kind = "...", one of ` + joined(kindNames())
+	if near, ok := quantity.Nearest(word, kindNames()); ok {
+		do = `did you mean "` + near + `"? A name of your own needs kind = "..." beside it`
+	}
+	b.Problem(`there is no kind of upset "`+word+`"`, do)
+	return false
+}
+
+// unit checks that the kind can happen to the unit.
+func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) bool {
+	s.ask("unit")
+	if !s.t.Has("unit") {
+		if info.On == "a unit" || r.scripted && slices.Contains(groupNames, info.On) {
+			s.t.MustString("unit")
+			return false
+		}
+		u.Unit = info.On
+		return true
+	}
+	name, ok := s.t.String("unit")
+	if !ok {
+		return false
+	}
+	u.Unit = name
+	if !isUnit(r.spec, name) {
+		unknown(s.t, "unit", name, "unit", unitNames(r.spec))
+		return false
+	}
+	if info.On == "a unit" {
+		return true
+	}
+	on := []string{info.On}
+	switch info.On {
+	case "caster":
+		on = nil
+		for i := range r.spec.Casters {
+			on = append(on, r.spec.Casters[i].Name)
+		}
+	case "furnace":
+		on = nil
+		for i := range r.spec.Furnaces {
+			on = append(on, r.spec.Furnaces[i].Name)
+		}
+	case "coiler":
+		on = nil
+		for _, n := range r.spec.Coilers.Names {
+			on = append(on, "coiler "+n)
+		}
+	}
+	if !r.scripted {
+		on = append(on, info.On)
+	}
+	if !slices.ContainsFunc(on, func(n string) bool { return strings.EqualFold(n, name) }) {
+		s.t.Problem("unit", "a "+info.Name+" cannot happen to the "+name, "write "+joined(on))
+		return false
+	}
+	return true
+}
+
+// told reads what people are told of an upset. A background upset without it is
+// told of honestly when ten minutes have gone.
+func (r *upsetReader) told(s *section, u *works.UpsetSpec) {
+	t := &u.Told
+	t.After, t.Bias = 600, 1
+	h := s.sub0("told")
+	if h == nil {
+		return
+	}
+	h.quantity("after", quantity.Time, &t.After)
+	h.quantity0("next_word", quantity.Time, &t.NextWord, within{"1 min", ""})
+	h.quantity0("cause_found", quantity.Time, &t.CauseFound)
+	h.number0("bias", &t.Bias, 0.05, 20)
+	for _, k := range []string{"low", "likely", "bad"} {
+		h.ask(k)
+	}
+	if h.t.Has("low") || h.t.Has("likely") || h.t.Has("bad") {
+		v, _ := s.t.Get("told")
+		if e, ok := v.AsEstimate(); ok {
+			t.Given = true
+			t.Low, t.Likely, t.Bad = e.Low, e.Likely, e.Bad
+		}
+		if h.t.Has("bias") {
+			h.t.Problem("bias", "it is not needed where low, likely and bad are given", "take out one or the other")
+		}
+	}
+	h.end()
+	if math.IsNaN(t.Bias) {
+		t.Bias = 1
+	}
+}

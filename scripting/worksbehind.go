@@ -1,0 +1,100 @@
+package scripting
+
+import (
+	"millrace/sim/quantity"
+	"millrace/sim/works"
+)
+
+// What lies behind the mill, what things cost, and what people do.
+
+func (r *worksReader) coilYard(s *section) {
+	c := &r.spec.CoilYard
+	s.band(quantity.Mass, &c.Band)
+	s.subBand("cool", quantity.Mass, &c.Cool)
+	s.subBand("cool_hot_band", quantity.Mass, &c.CoolHot)
+	s.celsius("pickle_below", &c.PickleMax, within{"30 C", "200 C"})
+	s.celsius("dispatch_below", &c.DispatchMax, within{"30 C", "400 C"})
+	s.length("bore", &c.Inner, within{"400 mm", "1 m"})
+	// Wraps of hot band: 3 to 12 W/mK across them, nearly no air between (common
+	// practice, no source).
+	c.Fill, c.RadialK = 0.97, 6
+	s.share0("fill", &c.Fill)
+	s.quantity0("across_wraps", quantity.Conductivity, &c.RadialK, within{"0.5 W/mK", "60 W/mK"})
+	s.end()
+}
+
+func (r *worksReader) demand(s *section) {
+	d := &r.spec.Demand
+	s.bool0("sold_out", &d.SoldOut)
+	s.massRate("pickle_line", &d.Pickle, within{"0 t/h", "3000 t/h"})
+	s.massRate("dispatch", &d.Dispatch, within{"0 t/h", "3000 t/h"})
+	s.end()
+}
+
+func (r *worksReader) gas(s *section) {
+	g := &r.spec.Gas
+	s.power("made", &g.Made, within{"0 MW", "5 GW"})
+	s.power("power_house", &g.PowerHouse, within{"0 MW", "5 GW"})
+	s.power("swing", &g.Swing, within{"0 MW", "5 GW"})
+	s.subBand("holder", quantity.Energy, &g.Holder)
+	s.quantity("flared", quantity.MoneyPerEnergy, &g.FlareCost)
+	s.quantity("bought", quantity.MoneyPerEnergy, &g.BuyCost)
+	s.end()
+}
+
+func (r *worksReader) costs(s *section) {
+	c := &r.spec.Costs
+	for _, k := range []struct {
+		key string
+		d   quantity.Dimension
+		to  *float64
+	}{
+		{"heat_returned", quantity.MoneyPerMass, &c.HeatReturn}, {"iron_pooled", quantity.MoneyPerMass, &c.IronLost},
+		{"scrap", quantity.MoneyPerMass, &c.Scrap}, {"downgrade", quantity.MoneyPerMass, &c.Downgrade},
+		{"slab_in_stock", quantity.MoneyPerMass, &c.SlabStock}, {"fuel", quantity.MoneyPerEnergy, &c.Fuel},
+		{"co2", quantity.MoneyPerMass, &c.CO2}, {"reheat_power", quantity.MoneyPerEnergy, &c.ReheatPower},
+		{"haulage", quantity.MoneyPerMass, &c.Haulage}, {"overtime", quantity.MoneyPerTime, &c.Overtime},
+		{"matters", quantity.Money, &c.Matters},
+	} {
+		s.quantity(k.key, k.d, k.to)
+	}
+	s.end()
+}
+
+func (r *worksReader) standing(s *section) {
+	o := &r.spec.Standing
+	if y := s.sub("yard"); y != nil {
+		y.mass("low", &o.YardLow)
+		y.mass("high", &o.YardHigh)
+		y.quantity0("stop_tapping_below", quantity.Mass, &o.StopTapping)
+		y.bool0("count_committed", &o.CountCommitted)
+		y.end()
+	}
+	s.time("heat_early", &o.ArriveEarly, within{"0 s", "4 h"})
+	rule := works.Rules()[0]
+	s.word0("charge", &rule, works.Rules()...)
+	for i, w := range works.Rules() {
+		if w == rule {
+			o.ChargeRule = i
+		}
+	}
+	s.time("set_back_after", &o.SetBackAfter)
+	s.time("set_back_deep_after", &o.DeepAfter)
+	s.time("set_forward_before", &o.SetForward)
+	s.mass("cut_wind_from", &o.WindLow)
+	s.mass("least_wind_at", &o.WindHigh)
+	s.quantity0("hold_for_late_caster", quantity.Time, &o.HoldCaster)
+	s.share("feed_swing", &o.PickleSwing)
+	s.count0("staging", &o.Staging, 0, 100)
+	s.bool0("reheat", &o.Reheat)
+	s.bool0("slow_when_full", &o.SlowWhenFull)
+	s.end()
+}
+
+func (r *worksReader) call(s *section) {
+	c := more(&r.spec.Calls)
+	s.text("who", &c.Who)
+	s.text("when", &c.When)
+	s.text("say", &c.Say)
+	s.end()
+}

@@ -1,0 +1,439 @@
+package futures
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"sort"
+	"sync"
+
+	"millrace/sim/calendar"
+	"millrace/sim/chance"
+	"millrace/sim/quantity"
+	"millrace/sim/record"
+	"millrace/sim/works"
+)
+
+// Question is what a manager knows by telephone when a unit has stopped.
+type Question struct {
+	Plant   *works.Plant
+	Now     quantity.Clock
+	Down    int            // unit number
+	Since   quantity.Clock // when it stopped
+	Back    quantity.Estimate
+	Levels  map[record.Place]int64 // grams; missing stores stand at their normal level
+	Futures int
+	Seed    uint64
+	Workers int
+	Horizon calendar.Time
+	SoldOut bool
+	// Quiet leaves background upsets out of the look-ahead.
+	Quiet bool
+}
+
+// When is a moment that may come, over the futures: early, likely and late are
+// the times before which it comes in 10, 50 and 90 of 100 futures, "never" counted
+// as later than everything.
+type When struct {
+	Early, Likely, Late calendar.Time // since now; Never
+	Chance              float64       // share of futures in which it comes inside the horizon
+}
+
+// MarshalJSON gives hours since now, null for never.
+func (w When) MarshalJSON() ([]byte, error) {
+	h := func(t calendar.Time) string {
+		if t == calendar.Never {
+			return "null"
+		}
+		return fmt.Sprintf("%.2f", t.Hours())
+	}
+	return fmt.Appendf(nil, `{"early":%s,"likely":%s,"late":%s,"chance":%.3f}`, h(w.Early), h(w.Likely), h(w.Late), w.Chance), nil
+}
+
+// StoreOutlook says when a store runs full or dry.
+type StoreOutlook struct {
+	Name    string  `json:"name"`
+	Level   float64 `json:"level"`
+	Room    float64 `json:"room"`
+	Unit    string  `json:"unit"`
+	FullAt  *When   `json:"full_at,omitempty"`
+	DryAt   *When   `json:"dry_at,omitempty"`
+	Stops   string  `json:"stops"`
+	Assumed bool    `json:"assumed"`
+}
+
+// when returns the outlook's moment, whichever end it is.
+func (s *StoreOutlook) When() *When {
+	if s.FullAt != nil {
+		return s.FullAt
+	}
+	return s.DryAt
+}
+
+// LastMoment is the last moment of a choice that cannot be undone.
+type LastMoment struct {
+	Choice string         `json:"choice"`
+	At     quantity.Clock `json:"-"`
+	Hours  *float64       `json:"in_hours"` // since now; nil when it need not be or is too late
+	Clock  string         `json:"at"`
+	Why    string         `json:"why"`
+	Now    bool           `json:"now"` // it is already past or due
+}
+
+// HeatOutlook is a heat in flight.
+type HeatOutlook struct {
+	Heat      int32          `json:"heat"`
+	Caster    string         `json:"caster"`
+	Stage     string         `json:"stage"`
+	Above     float64        `json:"above_liquidus_k"`
+	OpenBy    quantity.Clock `json:"-"`
+	OpenHours *float64       `json:"open_within_hours"`
+	OpenClock string         `json:"open_by"`
+}
+
+// Call says whom to call.
+type Call struct {
+	Who string `json:"who"`
+	Say string `json:"say"`
+}
+
+// HowLong is the answer to "how long have we got, and what must be decided by when?"
+type HowLong struct {
+	Works    string         `json:"works"`
+	Now      string         `json:"now"`
+	Down     string         `json:"down"`
+	Since    string         `json:"since"`
+	Back     string         `json:"back"`
+	Assumed  []string       `json:"assumed"`
+	People   []string       `json:"people"`
+	Stores   []StoreOutlook `json:"stores"`
+	Moments  []LastMoment   `json:"last_moments"`
+	Heats    []HeatOutlook  `json:"heats"`
+	Calls    []Call         `json:"calls"`
+	Cautions []string       `json:"cautions"`
+	Restart  When           `json:"restart"`
+	Futures  int            `json:"futures"`
+	Given    []string       `json:"rate_as_given,omitempty"`
+	Horizon  float64        `json:"horizon_hours"`
+
+	Clock quantity.Clock `json:"-"`
+	Q     *Question      `json:"-"`
+	// First holds, per brink of the plant and future, the first time it was
+	// reached, Never where it was not.
+	First [][]calendar.Time `json:"-"`
+	Ends  []calendar.Time   `json:"-"`
+}
+
+// look is what one future showed.
+type look struct {
+	first []calendar.Time
+	tap   calendar.Time
+	end   calendar.Time
+	broke calendar.Time // first sequence ended for want of room or steel
+	back  calendar.Time // first heat returned
+	err   error
+}
+
+// step is how often a look-ahead checks the ends of its stores.
+const step = 5 * calendar.Minute
+
+// Script returns the stop of the question as an upset that has already lasted.
+func (q *Question) Script() []works.UpsetSpec {
+	law, err := chance.ToldEstimate(q.Back)
+	if err != nil {
+		return nil
+	}
+	gone := float64(q.Now-q.Since) / 1e6
+	kind := q.Plant.UpsetFor(q.Down)
+	name := q.Plant.Route.Units[q.Down].Name
+	s := works.UpsetSpec{
+		Kind: kind, Name: works.Kinds[kind].Name, Unit: name, Lasts: law, Scripted: true, Elapsed: gone,
+		Told: works.ToldSpec{Given: true, Low: q.Back.Low, Likely: q.Back.Likely, Bad: q.Back.Bad, NextWord: 3 * 3600},
+	}
+	if kind == works.StandWreck {
+		s.Ruins = works.RuinPiece | works.RuinRolls
+	}
+	return []works.UpsetSpec{s}
+}
+
+// AskHowLong plays the futures of a stop from now on with standing orders only and
+// reads off them what fills and what runs dry.
+func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
+	if q.Futures <= 0 {
+		q.Futures = 200
+	}
+	if q.Workers <= 0 {
+		q.Workers = runtime.GOMAXPROCS(0)
+	}
+	if q.Horizon <= 0 {
+		q.Horizon = 96 * calendar.Hour
+	}
+	if q.Since > q.Now {
+		return nil, fmt.Errorf("the stop began at %s, after now (%s)", quantity.FormatClock(q.Since, q.Now), quantity.FormatClock(q.Now, q.Now))
+	}
+	script := q.Script()
+	if script == nil {
+		return nil, fmt.Errorf("the estimate of the stop's end cannot be used: it must rise from low over likely to bad")
+	}
+	looks := make([]look, q.Futures)
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range q.Workers {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for f := range next {
+				looks[f] = q.lookAhead(script, f)
+			}
+		}()
+	}
+	for f := range q.Futures {
+		select {
+		case next <- f:
+			continue
+		case <-ctx.Done():
+		}
+		break
+	}
+	close(next)
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	for f := range looks {
+		if looks[f].err != nil {
+			return nil, fmt.Errorf("future %d: %w", f, looks[f].err)
+		}
+	}
+	return q.answer(script, looks), nil
+}
+
+// lookAhead plays one future.
+func (q *Question) lookAhead(script []works.UpsetSpec, f int) look {
+	w := works.Begin(q.Plant, works.Start{
+		Luck: chance.Luck{Seed: q.Seed, Future: uint64(f)}, Script: script,
+		Background: !q.Quiet, SoldOut: q.SoldOut, Levels: q.Levels,
+	})
+	n := len(q.Plant.Brinks())
+	l := look{first: make([]calendar.Time, n), tap: calendar.Never, end: calendar.Never, broke: calendar.Never, back: calendar.Never}
+	for i := range l.first {
+		l.first[i] = calendar.Never
+	}
+	was := w.AtBrinks(nil)
+	for t := calendar.Time(0); t <= q.Horizon; t += step {
+		if err := w.Run(t); err != nil {
+			l.err = err
+			return l
+		}
+		for i := range l.first {
+			if l.first[i] != calendar.Never {
+				continue
+			}
+			// What is at its end already while stores are given counts as now; a store
+			// laid out at the start by assumption must first leave its end.
+			at := w.AtBrink(i)
+			if at && !was[i] {
+				l.first[i] = t
+			}
+			was[i] = was[i] && at
+		}
+		if l.end == calendar.Never && !w.UpsetActive(0) {
+			l.end = t
+		}
+		if l.tap == calendar.Never && l.end == calendar.Never && w.TapMargin() < 0 {
+			l.tap = t
+		}
+	}
+	for _, err := range w.Check() {
+		l.err = err
+	}
+	return l
+}
+
+// quantiles of moments; never is later than everything.
+func moment(ts []calendar.Time) When {
+	s := append([]calendar.Time(nil), ts...)
+	sort.Slice(s, func(a, b int) bool { return s[a] < s[b] })
+	n := len(s)
+	at := func(p float64) calendar.Time {
+		// Hyndman and Fan type 6, order statistics without interpolation: the band
+		// between two of them holds its nominal share of further futures.
+		i := int(math.Ceil(p*float64(n+1))) - 1
+		return s[max(0, min(n-1, i))]
+	}
+	w := When{Early: s[max(0, min(n-1, int(math.Floor(0.1*float64(n+1)))-1))], Likely: at(0.5), Late: at(0.9)}
+	hit := 0
+	for _, t := range s {
+		if t != calendar.Never {
+			hit++
+		}
+	}
+	w.Chance = float64(hit) / float64(n)
+	return w
+}
+
+func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
+	p := q.Plant
+	name := p.Route.Units[q.Down].Name
+	a := &HowLong{
+		Works: p.Spec.Name, Down: name, Futures: q.Futures, Horizon: q.Horizon.Hours(), Clock: q.Now, Q: q,
+		Now: q.Now.ISO(), Since: q.Since.ISO(),
+		Back: fmt.Sprintf("low %s, likely %s, bad %s after it stopped", quantity.FormatDuration(q.Back.Low), quantity.FormatDuration(q.Back.Likely), quantity.FormatDuration(q.Back.Bad)),
+	}
+	kind := works.Kinds[script[0].Kind]
+	a.People = []string{"Headcount first: is everybody accounted for and the area safe?", kind.Caution}
+	a.Cautions = []string{kind.Caution, "Planning aid only: it never controls plant and is no work permit."}
+	ends := make([]calendar.Time, len(looks))
+	for f := range looks {
+		ends[f] = looks[f].end
+	}
+	a.Ends = ends
+	a.Restart = moment(ends)
+	// Level picture without luck.
+	w := works.Begin(p, works.Start{Script: script, Levels: q.Levels, SoldOut: q.SoldOut, Fixed: true})
+	_ = w.Run(0)
+	brinks := p.Brinks()
+	seen := map[string]bool{}
+	for i, b := range brinks {
+		ts := make([]calendar.Time, len(looks))
+		for f := range looks {
+			ts[f] = looks[f].first[i]
+		}
+		a.First = append(a.First, ts)
+		level, room, unit := w.BrinkLevel(i)
+		o := StoreOutlook{Name: b.Name, Level: level, Room: room, Unit: unit, Stops: b.Stops, Assumed: !q.given(b.Name)}
+		m := moment(ts)
+		if b.Full {
+			o.FullAt = &m
+		} else {
+			o.DryAt = &m
+		}
+		a.Stores = append(a.Stores, o)
+		if o.Assumed && !seen[b.Name] {
+			seen[b.Name] = true
+			a.Assumed = append(a.Assumed, fmt.Sprintf("%s %s %s", b.Name, quantity.FormatNumber(level, 0), unit))
+		}
+	}
+	sort.SliceStable(a.Stores, func(x, y int) bool {
+		u, v := a.Stores[x].When(), a.Stores[y].When()
+		if u.Likely != v.Likely {
+			return u.Likely < v.Likely
+		}
+		if u.Early != v.Early {
+			return u.Early < v.Early
+		}
+		return u.Chance > v.Chance
+	})
+	for i := range p.Route.Units {
+		if p.Route.Units[i].RateGiven {
+			a.Given = append(a.Given, p.Route.Units[i].Name)
+		}
+	}
+	a.moments(w, looks)
+	a.heats(w)
+	a.calls()
+	return a
+}
+
+func (q *Question) given(store string) bool {
+	at, ok := q.Plant.StoreNamed(store)
+	if !ok {
+		return false
+	}
+	_, ok = q.Levels[at]
+	return ok
+}
+
+// moments works out the last moments of the choices that cannot be undone.
+func (a *HowLong) moments(w *works.Works, looks []look) {
+	q := a.Q
+	if !q.Plant.StopsRolling(q.Down) {
+		return
+	}
+	tap := make([]calendar.Time, len(looks))
+	for f := range looks {
+		tap[f] = looks[f].tap
+	}
+	last := moment(tap)
+	// The tap is decided on the early side: the heat after it has no room if the
+	// stop lasts.
+	a.add("last tap", last.Early, last.Early == calendar.Never, fmt.Sprintf("after it no further heat has room in the yard if the mill is still down (%.0f %% of futures)", last.Chance*100))
+	free := float64(w.TapMargin())/1000 + q.Plant.Spec.Shop.Heat
+	gone := float64(q.Now-q.Since) / 1e6
+	law, _ := chance.ToldEstimate(q.Back)
+	left := law.Residual(0.9, gone)
+	n := len(q.Plant.Spec.Casters)
+	full := w.CastRate(1, n)
+	slow := w.CastRate(q.Plant.SlowestShare(), n)
+	one := w.CastRate(q.Plant.SlowestShare(), n-1)
+	x := (free - slow*left) / (full - slow)
+	switch {
+	case x >= left:
+		a.add("slow the casters by", calendar.Never, true, "at normal speed the yard holds to the bad end of the stop")
+	case x <= 0:
+		a.add("slow the casters by", 0, false, "slow casting alone does not hold to the bad end of the stop; it buys time")
+	default:
+		a.add("slow the casters by", calendar.Dur(x), false, "slowest casting from then on holds to the bad end of the stop")
+	}
+	y := (free - one*left) / (full - one)
+	who := "a sequence"
+	switch {
+	case n < 2:
+	case y >= left:
+		a.add("end "+who+" by", calendar.Never, true, "not needed to hold to the bad end of the stop")
+	case y <= 0:
+		a.add("end "+who+" by", 0, false, "even one caster at its slowest does not hold to the bad end: plan for overflow, or to end both")
+	default:
+		a.add("end "+who+" by", calendar.Dur(y), false, "one caster at its slowest from then on holds to the bad end of the stop")
+	}
+}
+
+func (a *HowLong) add(choice string, in calendar.Time, needless bool, why string) {
+	m := LastMoment{Choice: choice, Why: why}
+	switch {
+	case needless:
+		m.Clock = "not needed"
+	default:
+		h := in.Hours()
+		m.Hours = &h
+		m.At = a.Clock.Add(in.Seconds())
+		m.Clock = m.At.ISO()
+		m.Now = in <= 0
+	}
+	a.Moments = append(a.Moments, m)
+}
+
+func (a *HowLong) heats(w *works.Works) {
+	for _, h := range w.HeatViews() {
+		o := HeatOutlook{Heat: h.Number, Caster: h.Caster, Stage: h.Stage, Above: math.Round(h.AboveK)}
+		if h.OpenBy != calendar.Never {
+			x := h.OpenBy.Hours()
+			o.OpenHours = &x
+			o.OpenBy = a.Clock.Add(h.OpenBy.Seconds())
+			o.OpenClock = o.OpenBy.ISO()
+		}
+		a.Heats = append(a.Heats, o)
+	}
+}
+
+// calls lists whom to call: those who are always called, those of the unit that
+// is down, then those of the stores that come to their end in likely order.
+func (a *HowLong) calls() {
+	done := map[string]bool{}
+	put := func(when string) {
+		for _, c := range a.Q.Plant.Spec.Calls {
+			if c.When == when && !done[c.Who] {
+				done[c.Who] = true
+				a.Calls = append(a.Calls, Call{c.Who, c.Say})
+			}
+		}
+	}
+	put("always")
+	put(a.Down)
+	for i := range a.Stores {
+		if a.Stores[i].When().Chance >= 0.1 {
+			put(a.Stores[i].Name)
+		}
+	}
+}

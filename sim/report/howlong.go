@@ -1,0 +1,182 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"millrace/sim/calendar"
+	"millrace/sim/futures"
+	"millrace/sim/quantity"
+)
+
+// Width is the widest line of the short answer, so that it can be pasted into a
+// message; Lines is how many it has at most.
+const (
+	Width = 80
+	Lines = 25
+)
+
+// HowLong writes the answer for the first ten minutes: people first, what comes
+// next, the last moments, the heats, the calls.
+func HowLong(a *futures.HowLong) string {
+	var b strings.Builder
+	line := func(format string, args ...any) { b.WriteString(clip(fmt.Sprintf(format, args...)) + "\n") }
+	line("%s %s: %s down since %s", strings.ToUpper(a.Works), day(a.Clock), a.Down, hhmm(a.Q.Since))
+	for _, l := range wrap("PEOPLE  "+strings.Join(a.People, " "), 8, 3) {
+		line("%s", l)
+	}
+	e := a.Q.Back
+	line("BACK    told %s / %s / %s: %s / %s / %s", hours(e.Low/3600), hours(e.Likely/3600), hours(e.Bad/3600),
+		day(a.Q.Since.Add(e.Low)), day(a.Q.Since.Add(e.Likely)), day(a.Q.Since.Add(e.Bad)))
+	line("%-25s %-16s %-16s %-16s %s", "WHAT COMES NEXT", "early", "likely", "late", "%")
+	shown := 0
+	for i := range a.Stores {
+		s := &a.Stores[i]
+		w := s.When()
+		if w.Chance < 0.05 || shown == 7 {
+			continue
+		}
+		shown++
+		name := s.Name
+		switch {
+		case s.FullAt != nil:
+			name += " full"
+		default:
+			name += " dry"
+		}
+		if s.Assumed {
+			name += "*"
+		}
+		line("%-25s %-16s %-16s %-16s %s", name, at(a, w.Early), at(a, w.Likely), at(a, w.Late), share(w.Chance))
+	}
+	if shown == 0 {
+		line("nothing fills or runs dry within %s at standing orders", hours(a.Horizon))
+	}
+	for _, m := range a.Moments {
+		when := m.Clock
+		if m.Hours != nil {
+			when = fmt.Sprintf("%s %s", day(m.At), hours(*m.Hours))
+			if m.Now {
+				when = "NOW"
+			}
+		}
+		line("%-21s %-17s %s", upper(m.Choice), when, m.Why)
+	}
+	if len(a.Heats) > 0 {
+		line("HEATS*  K above liquidus, open by")
+		for _, h := range limit(a.Heats, 4) {
+			by := "-"
+			if h.OpenHours != nil {
+				by = fmt.Sprintf("%s %s", day(h.OpenBy), hours(*h.OpenHours))
+			}
+			line("  %d for %s, %s: +%.0f K, %s", h.Heat, h.Caster, h.Stage, h.Above, by)
+		}
+	}
+	if len(a.Calls) > 0 {
+		var s []string
+		for _, c := range a.Calls {
+			s = append(s, c.Who+": "+c.Say)
+		}
+		for _, l := range wrap("CALL    "+strings.Join(s, "; "), 8, 3) {
+			line("%s", l)
+		}
+	}
+	tail := "* assumed at normal level: " + strings.Join(a.Assumed, ", ")
+	if len(a.Given) > 0 {
+		tail += "; rate as given: " + strings.Join(a.Given, ", ")
+	}
+	left := Lines - strings.Count(b.String(), "\n") - 1
+	for _, l := range wrap(tail, 2, max(1, left)) {
+		line("%s", l)
+	}
+	line("Standing orders only, %d futures, %s ahead. Planning aid; it controls nothing.", a.Futures, hours(a.Horizon))
+	return b.String()
+}
+
+func limit[T any](s []T, n int) []T {
+	if len(s) > n {
+		return s[:n]
+	}
+	return s
+}
+
+// at writes a moment as clock time and hours from now.
+func at(a *futures.HowLong, t calendar.Time) string {
+	if t == calendar.Never {
+		return "never"
+	}
+	return fmt.Sprintf("%s %s", day(a.Clock.Add(t.Seconds())), hours(t.Hours()))
+}
+
+var days = [...]string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+
+func day(c quantity.Clock) string { return days[c.Weekday()] + " " + hhmm(c) }
+
+func hhmm(c quantity.Clock) string {
+	m := int(math.Round(c.HourOfDay() * 60))
+	return fmt.Sprintf("%02d:%02d", m/60%24, m%60)
+}
+
+func hours(h float64) string {
+	switch {
+	case h < 1:
+		return fmt.Sprintf("%.0f min", math.Round(h*60))
+	case h < 10:
+		return fmt.Sprintf("%.1f h", h)
+	}
+	return fmt.Sprintf("%.0f h", h)
+}
+
+func share(f float64) string { return fmt.Sprintf("%.0f", f*100) }
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// clip cuts a line that is too wide at a word.
+func clip(s string) string {
+	r := []rune(strings.TrimRight(s, " "))
+	if len(r) <= Width {
+		return string(r)
+	}
+	cut := string(r[:Width-1])
+	if i := strings.LastIndexByte(cut, ' '); i > Width/2 {
+		cut = cut[:i]
+	}
+	return strings.TrimRight(cut, " ,;") + "."
+}
+
+// wrap breaks text into at most most lines, the later ones indented.
+func wrap(s string, indent, most int) []string {
+	var out []string
+	cur := ""
+	for _, w := range strings.Fields(s) {
+		lead := ""
+		if len(out) > 0 {
+			lead = strings.Repeat(" ", indent)
+		}
+		switch {
+		case cur == "":
+			cur = lead + w
+			if len(out) == 0 && indent == 8 && strings.ToUpper(w) == w && len(w) < 8 {
+				cur = w + strings.Repeat(" ", 7-len(w)) // a heading keeps its column
+			}
+		case len([]rune(cur))+1+len([]rune(w)) > Width:
+			out = append(out, cur)
+			cur = strings.Repeat(" ", indent) + w
+		default:
+			cur += " " + w
+		}
+	}
+	if cur != "" {
+		out = append(out, cur)
+	}
+	if len(out) > most {
+		out = out[:most]
+		last := []rune(out[most-1])
+		if len(last) > Width-4 {
+			last = last[:Width-4]
+		}
+		out[most-1] = strings.TrimRight(string(last), " ,;") + " ..."
+	}
+	return out
+}

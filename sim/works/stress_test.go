@@ -1,0 +1,146 @@
+package works
+
+import (
+	"testing"
+
+	"millrace/sim/calendar"
+	"millrace/sim/chance"
+	"millrace/sim/record"
+)
+
+func law(l chance.Law, err error) chance.Law {
+	if err != nil {
+		panic(err)
+	}
+	return l
+}
+
+// testUpsets are background upsets of every kind, more frequent than a works has
+// them, so that a short run meets all of them.
+func testUpsets() []UpsetSpec {
+	h := 3600.0
+	d := 24 * h
+	ln := func(m, b float64) chance.Law { return law(chance.Lognormal(m, b)) }
+	told := ToldSpec{After: 600, Bias: 1, NextWord: 2 * h}
+	return []UpsetSpec{
+		{Kind: SimpleCobble, Unit: "finishing train", Every: 150, Lasts: ln(8*60, 16*60), Told: told, Ruins: RuinPiece},
+		{Kind: BadCobble, Unit: "finishing train", Every: 900, Lasts: ln(45*60, 180*60), Told: told, Ruins: RuinPiece | RuinBehind | RuinRolls},
+		{Kind: StandWreck, Unit: "finishing train", Every: 20 * d, Lasts: ln(12*h, 40*h), Told: told, Ruins: RuinPiece | RuinRolls, ComesBack: .6, BackFor: 2 * h},
+		{Kind: RollChangeForced, Unit: "finishing train", Every: 6 * d, Lasts: ln(20*60, 45*60), Told: told, Downgrades: 4},
+		{Kind: FurnaceTrip, Unit: "furnace", Every: 5 * d, Lasts: ln(30*60, 120*60), Told: told},
+		{Kind: FurnaceJam, Unit: "furnace", Every: 20 * d, Lasts: ln(6*h, 20*h), Told: told},
+		{Kind: SlabCraneOut, Unit: "slab cranes", Every: 6 * d, Lasts: ln(2*h, 8*h), Told: told},
+		{Kind: CasterBreakout, Unit: "caster", Every: 15 * d, Lasts: ln(10*h, 30*h), Told: told},
+		{Kind: NozzleClogging, Unit: "caster", Every: 3 * d, Lasts: ln(20*60, 60*60), Told: told, Slow: .75, Downgrades: 1},
+		{Kind: CoilerDown, Unit: "coiler", Every: 5 * d, Lasts: ln(25*60, 120*60), Told: told, Ruins: RuinPiece},
+		{Kind: DescalePumpLost, Unit: "descaler", Every: 10 * d, Lasts: ln(30*60, 180*60), Told: told, Slow: .7},
+		{Kind: LateHeat, Unit: "steel shop", Every: 40, Lasts: ln(15*60, 40*60), Told: told},
+		{Kind: ShortStop, Name: "rougher trip", Unit: "rougher", Every: 2 * d, Lasts: ln(12*60, 45*60), Told: told},
+		{Kind: ShortStop, Name: "train trip", Unit: "finishing train", Every: d, Lasts: ln(10*60, 40*60), Told: told},
+		{Kind: ShortStop, Name: "conveyor jam", Unit: "conveyor", Every: 8 * d, Lasts: ln(40*60, 240*60), Told: told},
+		{Kind: ShortStop, Name: "shear jam", Unit: "shear", Every: 8 * d, Lasts: ln(10*60, 40*60), Told: told},
+	}
+}
+
+// monkey pulls random levers: whatever people do, no tonne may be lost.
+type monkey struct {
+	luck chance.Luck
+	next calendar.Time
+	n    uint64
+}
+
+func (m *monkey) Wants() (calendar.Time, uint32) { return m.next, TopicStops | TopicHeats }
+
+func (m *monkey) Ask(w *Works) {
+	m.next = w.Now() + 37*calendar.Minute
+	m.n++
+	u := m.luck.Uniforms(9999, m.n, 0)
+	o := Order{Lever: Lever(u[0] * float64(NLevers)), Unit: int(u[1] * float64(w.P.u.count))}
+	switch o.Lever {
+	case SetCasterSpeed:
+		o.Unit = w.P.u.caster + int(u[1]*2)
+		o.Value = (0.6 + u[2]*0.9) / 60
+	case EndSequence, ReopenCaster:
+		o.Unit = w.P.u.caster + int(u[1]*2)
+	case ReturnHeat, DivertHeat, HoldHeat:
+		o.Unit = w.P.u.caster + int(u[1]*2)
+		if v := w.HeatViews(); len(v) > 0 {
+			o.Heat = v[int(u[2]*float64(len(v)))].Number
+		}
+	case SetFurnacesBack:
+		o.Value = float64(int(u[2] * 5))
+		o.Unit = -1
+	case ChargeRule:
+		o.Value = float64(int(u[2] * 7))
+	default:
+		o.Value = u[2] * 1.1
+		o.N = 4
+	}
+	_ = w.Do(o)
+}
+
+// TestNothingIsLost plays futures full of upsets with a monkey at the levers and
+// checks the laws of a works every simulated day.
+func TestNothingIsLost(t *testing.T) {
+	s := testSpec()
+	s.Upsets = testUpsets()
+	s.Planned = []PlannedSpec{{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}, {Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}}
+	p, err := Build(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	futures := uint64(24)
+	if testing.Short() {
+		futures = 6
+	}
+	kinds := map[int32]int{}
+	levers := map[int32]int{}
+	refused := map[int32]int{}
+	for f := range futures {
+		luck := chance.Luck{Seed: 7, Future: f}
+		w := Begin(p, Start{Luck: luck, Background: true, SoldOut: true})
+		m := &record.Memory{}
+		w.Sink = m
+		if f%2 == 1 {
+			w.Director = &monkey{luck: luck}
+		}
+		for d := calendar.Time(1); d <= 20; d++ {
+			if err := w.Run(d * calendar.Day); err != nil {
+				t.Fatal(err)
+			}
+			if errs := w.Check(); len(errs) > 0 {
+				t.Fatalf("seed 7 future %d day %d: %v", f, d, errs)
+			}
+		}
+		last := calendar.Time(0)
+		for _, e := range m.Events {
+			if e.T < last {
+				t.Fatalf("future %d: time went back from %d to %d", f, last, e.T)
+			}
+			last = e.T
+			switch e.Kind {
+			case record.Upset:
+				kinds[e.A]++
+			case record.Ordered:
+				levers[e.A]++
+			case record.Refused:
+				refused[e.A]++
+			}
+		}
+		q := &p.p
+		g := func(at record.Place) float64 { return float64(w.S.Mass[at]) / 1e6 }
+		if testing.Verbose() {
+			t.Logf("future %2d: rolled %6.0f t, yard %6.0f, returned %5.0f, cobble %5.0f scrap %5.0f crop %5.0f skull %5.0f scale %5.0f trim %4.0f crop %5.0f pooled %6.0f", f, g(q.toPickle)+g(q.hotBand), g(q.yard), g(q.returned), g(q.cobble), g(q.scrap), g(q.castCrop), g(q.skull), g(q.scale), g(q.trim), g(q.crop), g(q.pooled))
+		}
+	}
+	for k := range Kinds {
+		if kinds[int32(k)] == 0 {
+			t.Errorf("no %s happened: the test does not reach it", Kinds[k].Name)
+		}
+	}
+	for k := range Levers {
+		if levers[int32(k)] == 0 {
+			t.Errorf("lever %q was never obeyed (%d times refused)", Levers[k].Name, refused[int32(k)])
+		}
+	}
+}
