@@ -28,13 +28,13 @@ type Works struct {
 // decl.Problems where the file is at fault, each with file and line.
 func LoadWorks(file string, load Loader, from quantity.Clock) (*Works, error) {
 	w := &Works{File: file}
-	if err := w.read2(load, from); err != nil {
+	if err := w.load(load, from); err != nil {
 		return nil, err
 	}
 	return w, nil
 }
 
-func (w *Works) read2(load Loader, from quantity.Clock) error {
+func (w *Works) load(load Loader, from quantity.Clock) error {
 	var problems decl.Problems
 	source, err := w.Bundle.read(w.File, load)
 	if err != nil {

@@ -2,6 +2,7 @@ package futures
 
 import (
 	"math"
+	"slices"
 
 	"millrace/sim/calendar"
 	"millrace/sim/measure"
@@ -32,13 +33,16 @@ func sheet(p *works.Plant, soldOut bool) measure.Sheet {
 	s := &p.Spec
 	c := &s.Costs
 	kJ := func(j float64) int64 { return int64(j / 1e3) }
+	grams := func(kg float64) int64 { return int64(math.Round(kg * 1000)) }
 	h := &s.Gas.Holder
 	out := measure.Sheet{
 		Currency: s.Currency, SoldOut: soldOut, Tundish: make([]float64, len(p.Route.Units)),
 		HeatReturn: c.HeatReturn, IronLost: c.IronLost, Scrap: c.Scrap, Downgrade: c.Downgrade, Stock: c.SlabStock,
 		Fuel: c.Fuel, CO2: c.CO2, CO2PerJ: fuelCO2, GasBought: s.Gas.BuyCost, GasFlared: s.Gas.FlareCost,
 		StandPower: s.Shop.ReheatPower, Power: c.ReheatPower, Haulage: c.Haulage, Overtime: c.Overtime,
-		GasLow: kJ(h.Low), GasNormal: kJ(h.Normal), GasHigh: kJ(h.High), GasRoom: kJ(h.Room),
+		CoolLow: grams(s.CoilYard.Cool.Low + s.CoilYard.CoolHot.Low), CoolNormal: grams(s.CoilYard.Cool.Normal + s.CoilYard.CoolHot.Normal),
+		CoolHigh: grams(s.CoilYard.Cool.High + s.CoilYard.CoolHot.High),
+		GasLow:   kJ(h.Low), GasNormal: kJ(h.Normal), GasHigh: kJ(h.High), GasRoom: kJ(h.Room),
 	}
 	if s.Yard.OverflowFee > 0 {
 		out.Haulage = s.Yard.OverflowFee
@@ -53,24 +57,21 @@ func sheet(p *works.Plant, soldOut bool) measure.Sheet {
 	}
 	for i := range s.Orders {
 		o := &s.Orders[i]
-		out.Orders = append(out.Orders, measure.Line{Product: o.Product, Mass: int64(math.Round(o.Mass * 1000)), Due: calendar.Dur(o.Due), Penalty: o.Penalty, Cap: o.Cap})
+		out.Orders = append(out.Orders, measure.Line{Product: o.Product, Mass: grams(o.Mass), Due: calendar.Dur(o.Due), Penalty: o.Penalty, Cap: o.Cap})
 	}
 	return out
 }
 
-// stores are the places whose levels a case keeps.
+// stores are the places beyond those with a band whose levels a case keeps.
 func (c *Case) stores() []record.Place {
 	var out []record.Place
-	r := &c.Plant.Route
-	for i := range r.Places {
-		q := &r.Places[i]
-		keep := c.Stores == nil && q.Role == record.Store && q.High > 0
-		for _, n := range c.Stores {
-			keep = keep || n == q.Name
-		}
-		if keep {
+	for i := range c.Plant.Route.Places {
+		if slices.Contains(c.Stores, c.Plant.Route.Places[i].Name) {
 			out = append(out, record.Place(i))
 		}
 	}
 	return out
 }
+
+// shown says whether a series belongs into results.
+func (c *Case) shown(store string) bool { return c.Stores == nil || slices.Contains(c.Stores, store) }

@@ -98,3 +98,32 @@ func wreck(hours float64) works.UpsetSpec {
 }
 
 const day = calendar.Day
+
+// slower slows both casters when the train stops and brings them back when it
+// runs again.
+type slower struct {
+	slow bool
+	err  error
+}
+
+func (*slower) Wants() (calendar.Time, uint32) { return calendar.Never, works.TopicStops }
+
+func (s *slower) Ask(w *works.Works) {
+	train := w.P.UnitsNamed("finishing train")[0]
+	stopped := w.S.Net.Units[train].Has(2)
+	if stopped == s.slow {
+		return
+	}
+	s.slow = stopped
+	for _, c := range []string{"C1", "C2"} {
+		v := 1.25 / 60
+		if stopped {
+			v = 0.8 / 60
+		}
+		if err := w.Do(works.Order{Lever: works.SetCasterSpeed, Unit: w.P.UnitsNamed(c)[0], Value: v}); err != nil {
+			s.err = err
+		}
+	}
+}
+
+func (s *slower) Err() error { return nil }

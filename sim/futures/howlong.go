@@ -282,7 +282,7 @@ func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
 		Back: fmt.Sprintf("low %s, likely %s, bad %s after it stopped", quantity.FormatDuration(q.Back.Low), quantity.FormatDuration(q.Back.Likely), quantity.FormatDuration(q.Back.Bad)),
 	}
 	kind := works.Kinds[script[0].Kind]
-	a.People = []string{"Headcount first: is everybody accounted for and the area safe?", kind.Caution}
+	a.People = []string{"Headcount: everybody accounted for, area safe?", kind.Caution}
 	a.Cautions = []string{kind.Caution, "Planning aid only: it never controls plant and is no work permit."}
 	ends := make([]calendar.Time, len(looks))
 	for f := range looks {
@@ -358,7 +358,7 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	last := moment(tap)
 	// The tap is decided on the early side: the heat after it has no room if the
 	// stop lasts.
-	a.add("last tap", last.Early, last.Early == calendar.Never, fmt.Sprintf("after it no further heat has room in the yard if the mill is still down (%.0f %% of futures)", last.Chance*100))
+	a.add("last tap", last.Early, last.Early == calendar.Never, fmt.Sprintf("later heats have no room (%.0f %% of futures)", last.Chance*100))
 	free := float64(w.TapMargin())/1000 + q.Plant.Spec.Shop.Heat
 	gone := float64(q.Now-q.Since) / 1e6
 	law, _ := chance.ToldEstimate(q.Back)
@@ -370,22 +370,22 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	x := (free - slow*left) / (full - slow)
 	switch {
 	case x >= left:
-		a.add("slow the casters by", calendar.Never, true, "at normal speed the yard holds to the bad end of the stop")
+		a.add("slow the casters by", calendar.Never, true, "the yard holds to the bad end as it is")
 	case x <= 0:
-		a.add("slow the casters by", 0, false, "slow casting alone does not hold to the bad end of the stop; it buys time")
+		a.add("slow the casters by", 0, false, "buys time; alone it misses the bad end")
 	default:
-		a.add("slow the casters by", calendar.Dur(x), false, "slowest casting from then on holds to the bad end of the stop")
+		a.add("slow the casters by", calendar.Dur(x), false, "slowest casting then holds to the bad end")
 	}
 	y := (free - one*left) / (full - one)
 	who := "a sequence"
 	switch {
 	case n < 2:
 	case y >= left:
-		a.add("end "+who+" by", calendar.Never, true, "not needed to hold to the bad end of the stop")
+		a.add("end "+who+" by", calendar.Never, true, "the yard holds to the bad end without")
 	case y <= 0:
-		a.add("end "+who+" by", 0, false, "even one caster at its slowest does not hold to the bad end: plan for overflow, or to end both")
+		a.add("end "+who+" by", 0, false, "not enough alone: overflow, or end both")
 	default:
-		a.add("end "+who+" by", calendar.Dur(y), false, "one caster at its slowest from then on holds to the bad end of the stop")
+		a.add("end "+who+" by", calendar.Dur(y), false, "one caster at slowest then holds to bad end")
 	}
 }
 

@@ -3,9 +3,11 @@ package futures
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"github.com/cespare/xxhash/v2"
 
+	"millrace/sim/calendar"
 	"millrace/sim/measure"
 )
 
@@ -39,35 +41,36 @@ func RunOne(ctx context.Context, c *Case, plan int, future uint64) (*Result, err
 	if err := p.run(ctx, c.Length); err != nil {
 		return nil, err
 	}
-	r := c.result(p)
-	if len(c.Script) > 0 && plan != Twin {
-		t, err := c.begin(nil, false, future, nil)
-		if err != nil {
-			return nil, err
-		}
-		if err := t.run(ctx, c.Length); err != nil {
-			return nil, err
-		}
-		a, b := p.tally.Account(), t.tally.Account()
-		c.charge(r, a.Less(&b))
+	if len(c.Script) == 0 || plan == Twin {
+		return c.result(p, nil), nil
 	}
-	return r, nil
+	t, err := c.begin(nil, false, future, nil)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.run(ctx, c.Length); err != nil {
+		return nil, err
+	}
+	return c.result(p, t), nil
 }
 
-// result reads everything of a run.
-func (c *Case) result(p *play) *Result {
+// result reads everything of a run, and what the upset did against the twin
+// (nil for none).
+func (c *Case) result(p, twin *play) *Result {
 	t := p.tally
 	r := &Result{
 		Plan: p.name, Future: p.future, Digest: p.digest.String(), Events: p.digest.Count(), Start: c.Plant.Route.Start,
-		Measures: Measures(t.Values()), Recovered: p.recovered(),
+		Measures: Measures(t.Values()), Horizon: t.Now(),
 	}
-	r.Horizon = t.Now()
 	a := t.Account()
 	r.Money = lines(&a)
 	for i := range a {
 		r.Measures = append(r.Measures, Measure{Name: "money: " + measure.LineNames[i], Unit: c.currency(), What: "cost, negative when it earns: " + measure.LineWhats[i], Value: a[i]})
 	}
 	r.Measures = append(r.Measures, Measure{Name: "money: total", Unit: c.currency(), What: "cost of the run, negative when it earns", Value: a.Total()})
+	if twin != nil {
+		c.compareTwin(r, p, twin)
+	}
 	b := t.Balance()
 	m := &r.MassBalance
 	*m = MassBalance{In: b.In, Out: b.Out, InStores: b.InWorks, Difference: b.Difference, ByCause: parts(b.Causes), BySource: parts(b.Sources), ByStore: parts(b.Places), ByWay: parts(b.Ways)}
@@ -76,7 +79,9 @@ func (c *Case) result(p *play) *Result {
 		r.Units = append(r.Units, UnitHours{Unit: c.Plant.Route.Units[u].Name, Places: int(c.Plant.Route.Units[u].Places), Hours: h[:]})
 	}
 	for _, l := range t.Levels() {
-		r.Series = append(r.Series, Series(l))
+		if c.shown(l.Store) {
+			r.Series = append(r.Series, Series(l))
+		}
 	}
 	for _, f := range t.Firsts() {
 		what := f.Store + " full"
@@ -92,14 +97,27 @@ func (c *Case) result(p *play) *Result {
 	return r
 }
 
-// charge gives a result the account of its upset.
-func (c *Case) charge(r *Result, a measure.Account) {
-	r.Upset = lines(&a)
-	r.Measures = append(r.Measures, Measure{Name: CostOfUpset, Unit: c.currency(), What: "what the run cost beyond the same future without the scripted upset", Value: a.Total()})
-}
+// Names of the measures that only runs with a twin have.
+const (
+	CostOfUpset  = "cost of the upset" // by which plans are judged
+	BackToNormal = "back to normal"
+)
 
-// CostOfUpset is the name of the measure by which plans are judged.
-const CostOfUpset = "cost of the upset"
+// compareTwin adds what the upset did.
+func (c *Case) compareTwin(r *Result, p, twin *play) {
+	a, b := p.tally.Account(), twin.tally.Account()
+	a = a.Less(&b)
+	r.Upset = lines(&a)
+	began, _ := p.tally.Upset()
+	back := math.NaN()
+	at, ok := measure.Recovery(p.tally, twin.tally)
+	if r.Recovered = ok; ok && began != calendar.Never {
+		back = (at - began).Hours()
+	}
+	r.Measures = append(r.Measures,
+		Measure{Name: CostOfUpset, Unit: c.currency(), What: "what the run cost beyond the same future without the scripted upset", Value: a.Total()},
+		Measure{Name: BackToNormal, Unit: "h", What: "from the scripted upset until the hole has gone through: every store in its band, or where it would have been", Value: back})
+}
 
 func lines(a *measure.Account) []Line {
 	out := make([]Line, 0, measure.NLines+1)

@@ -128,9 +128,3 @@ func (p *play) check() []error {
 	}
 	return errs
 }
-
-// recovered says whether the hole has gone through.
-func (p *play) recovered() bool {
-	_, ok := p.tally.BackToNormal()
-	return ok
-}

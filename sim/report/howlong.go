@@ -61,10 +61,10 @@ func HowLong(a *futures.HowLong) string {
 				when = "NOW"
 			}
 		}
-		line("%-21s %-17s %s", upper(m.Choice), when, m.Why)
+		line("%-19s %-17s %s", upper(m.Choice), when, m.Why)
 	}
 	if len(a.Heats) > 0 {
-		line("HEATS*  K above liquidus, open by")
+		line("HEATS*  K above liquidus now, open the ladle by")
 		for _, h := range limit(a.Heats, 4) {
 			by := "-"
 			if h.OpenHours != nil {
@@ -76,9 +76,9 @@ func HowLong(a *futures.HowLong) string {
 	if len(a.Calls) > 0 {
 		var s []string
 		for _, c := range a.Calls {
-			s = append(s, c.Who+": "+c.Say)
+			s = append(s, c.Who)
 		}
-		for _, l := range wrap("CALL    "+strings.Join(s, "; "), 8, 3) {
+		for _, l := range wrap("CALL    "+strings.Join(s, ", "), 8, 2) {
 			line("%s", l)
 		}
 	}
@@ -90,7 +90,7 @@ func HowLong(a *futures.HowLong) string {
 	for _, l := range wrap(tail, 2, max(1, left)) {
 		line("%s", l)
 	}
-	line("Standing orders only, %d futures, %s ahead. Planning aid; it controls nothing.", a.Futures, hours(a.Horizon))
+	line("Standing orders, %d futures, %s ahead. Planning aid; it never controls plant.", a.Futures, hours(a.Horizon))
 	return b.String()
 }
 

@@ -335,6 +335,9 @@ func (w *Works) closeLadle(c int) {
 	w.move(h.No, w.P.p.caster+record.Place(c), w.P.p.skull, skull, stepSkull)
 	*h = Heat{}
 	k.Open = -1
+	if !k.EndAfter && w.nextHeat(c) < 0 && w.newSequence(c) {
+		k.EndAfter = true // the tundish has done its heats and no new sequence is wanted yet
+	}
 	if k.EndAfter {
 		// The next of the queue belongs to the next sequence.
 		if j := w.nextHeat(c); j < 0 || w.S.Heats[j].First {

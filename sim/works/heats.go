@@ -1,6 +1,8 @@
 package works
 
 import (
+	"math"
+
 	"millrace/sim/calendar"
 	"millrace/sim/flow"
 )
@@ -35,6 +37,9 @@ func (w *Works) tooCold(i int) {
 func (w *Works) toReheat(i int) bool {
 	s := &w.P.Spec.Shop
 	h := &w.S.Heats[i]
+	if !w.S.StandFree {
+		w.freeStand(h)
+	}
 	if h.Stage != htWaiting || !w.S.StandFree || h.Held >= calendar.Dur(s.ReheatHold) {
 		return false
 	}
@@ -48,15 +53,36 @@ func (w *Works) toReheat(i int) bool {
 	w.S.StandFree = false
 	n.Shift(w.P.u.reheatStand, flow.Starved, flow.Running, 1)
 	w.note(WordReheat, w.P.u.reheatStand, h.No, int64(h.TC*10), 0, 0)
+	// It stays until it is hot enough and its caster is ready, as long as it may.
 	d := calendar.Dur(s.ReheatHold) - h.Held
 	if !h.Hold {
-		want := w.P.products[h.Prod].liquidus + w.needOver(h) + s.AimSuper
-		if t := calendar.Dur((want - h.TC) / s.ReheatRate); t < d {
-			d = t
+		need := calendar.Dur(math.Max(0, w.aimC(h)-h.TC) / s.ReheatRate)
+		if t := w.openEstimate(i); t != calendar.Never && t-w.Now() > need {
+			need = t - w.Now()
+		} else if t == calendar.Never {
+			need = d
 		}
+		d = min(d, need)
 	}
 	h.event = n.Cal.Book(w.Now()+d, calendar.Finish, calendar.Event{Kind: evReheat, A: int32(i)})
 	return true
+}
+
+// aimC is the temperature to which a heat is reheated.
+func (w *Works) aimC(h *Heat) float64 {
+	s := &w.P.Spec.Shop
+	return w.P.products[h.Prod].liquidus + math.Min(w.needOver(h)+s.AimSuper, s.MaxOver)
+}
+
+// freeStand takes a heat that is hot enough off the stand for one that is not.
+func (w *Works) freeStand(but *Heat) {
+	for i := range w.S.Heats {
+		h := &w.S.Heats[i]
+		if h.Stage == htReheat && h != but && !h.Hold && w.ladleC(h) >= w.aimC(h)-0.5 {
+			w.reheated(i)
+			return
+		}
+	}
 }
 
 // reheated takes the heat off the stand.

@@ -74,7 +74,10 @@ func (w *Works) mayTap(c int) bool {
 		if k.Maint || k.EndAfter && k.Phase == phCasting {
 			return false
 		}
-		if float64(w.S.Mass[w.P.p.yard])/grams+w.committed() > o.YardHigh {
+		// Sequences are spaced while the yard is high, unless hot metal presses: iron
+		// that is pooled costs more than a full yard.
+		pressed := float64(w.S.Mass[w.P.p.torpedoes])/grams > o.WindHigh
+		if !pressed && float64(w.S.Mass[w.P.p.yard])/grams+w.committed() > o.YardHigh {
 			return false
 		}
 	}
@@ -300,7 +303,7 @@ func (w *Works) castTime(h *Heat) float64 {
 func (w *Works) ladleC(h *Heat) float64 {
 	dt := (w.Now() - h.At).Seconds()
 	if h.Stage == htReheat {
-		return math.Min(h.TC+w.P.Spec.Shop.ReheatRate*dt, w.P.products[h.Prod].liquidus+w.P.Spec.Shop.MaxOver)
+		return math.Max(h.TC, math.Min(h.TC+w.P.Spec.Shop.ReheatRate*dt, w.aimC(h)))
 	}
 	return casting.LadleTemp(h.TC, w.P.ladleK, dt)
 }

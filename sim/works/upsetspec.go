@@ -44,17 +44,17 @@ type KindInfo struct {
 
 // Cautions are planning notes, not procedures: the sentence that ends every one
 // says who decides.
-const defer_ = " Local codes, site procedures and licensed practice decide; this is a planning aid, not a permit."
+const defer_ = " Site rules, local codes, licensed practice decide."
 
 // Kinds lists the kinds of upset in order of UpsetKind. Names are the trade's
 // (common practice, no source).
 var Kinds = [NUpsetKinds]KindInfo{
 	{"simple cobble", "finishing train", "the strip misses the next stand and is cut out within minutes; one strip is lost",
-		"Hot strip whips and holds tension: stop, headcount, isolate drives and loopers and prove it before anybody enters." + defer_, ByUse},
+		"Hot strip whips and holds tension: stop, headcount, isolate drives and loopers and prove it first." + defer_, ByUse},
 	{"bad cobble", "finishing train", "the strip wraps or folds through stands; the strip and the bars behind it are lost, rolls are changed",
 		"Hot, tensioned strip between stands: headcount, isolate and lock every drive, release stored energy, planned lift only." + defer_, ByUse},
 	{"stand wreck", "finishing train", "roll, chock, spindle or looper is broken; the bars in the train are lost, hours to days",
-		"Headcount first. Isolate, lock and tag all drives, hydraulics and water; tensioned strip and suspended loads kill; removal is a non-routine lift." + defer_, ByOperating},
+		"Isolate, lock and tag drives, hydraulics, water; tensioned strip and hung loads kill; removal is a non-routine lift." + defer_, ByOperating},
 	{"roll change forced", "finishing train", "a spalled or marked roll comes out before its time; the last coils are downgraded",
 		"Rolls and carriages move under stored energy: isolate and lock before entering the stand; keep clear of the roll carriage and crane." + defer_, ByOperating},
 	{"furnace trip", "furnace", "burners, fan or a zone trips; the furnace loses temperature and its pace",

@@ -1,0 +1,71 @@
+package scripting
+
+import (
+	"io/fs"
+	"strings"
+	"testing"
+
+	"millrace/scenarios"
+	"millrace/sim/calendar"
+	"millrace/sim/chance"
+	"millrace/sim/record"
+	"millrace/sim/works"
+)
+
+// shipped are the scenarios that come with the program.
+func shipped(t testing.TB) (files []string) {
+	t.Helper()
+	err := fs.WalkDir(scenarios.FS, ".", func(name string, e fs.DirEntry, err error) error {
+		if err == nil && strings.HasSuffix(name, ".lua") && !strings.HasSuffix(name, "works.lua") {
+			files = append(files, "scenarios/"+name)
+		}
+		return err
+	})
+	if err != nil || len(files) < 5 {
+		t.Fatalf("found %v %v", files, err)
+	}
+	return files
+}
+
+// play runs a plan, nil for none, in one future.
+func play(t testing.TB, sc *Scenario, p *Plan, future uint64, length calendar.Time) (*works.Works, string, uint64) {
+	t.Helper()
+	s := sc.Start()
+	s.Luck = chance.Luck{Seed: sc.Seed, Future: future}
+	w := works.Begin(sc.Works.Plant, s)
+	var digest record.Digest
+	w.Sink = &digest
+	if p != nil {
+		w.Director = p.Director(s.Luck)
+	}
+	if err := w.Run(length); err != nil {
+		t.Fatal(err)
+	}
+	if d, ok := w.Director.(*Director); ok && d.Err() != nil {
+		t.Fatalf("%s: %v", p.Name, d.Err())
+	}
+	return w, digest.String(), digest.Count()
+}
+
+// Every scenario that comes with the program loads, and every plan of it runs to
+// the end without an error.
+func TestShippedScenariosRun(t *testing.T) {
+	for _, file := range shipped(t) {
+		t.Run(file, func(t *testing.T) {
+			sc, err := LoadScenario(file, DiskThen(scenarios.FS))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(sc.Plans) < 2 || !sc.Plans[0].Empty {
+				t.Errorf("plans %v: the first should be carry on", sc.Plans)
+			}
+			for i := range sc.Plans {
+				w, digest, n := play(t, sc, &sc.Plans[i], 0, 3*calendar.Day)
+				t.Logf("%-50s %s %d events", sc.Plans[i].Name, digest, n)
+				for _, e := range w.Check() {
+					t.Error(e)
+				}
+			}
+		})
+	}
+}
