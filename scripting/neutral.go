@@ -65,7 +65,8 @@ func neutralFurnace(f *works.FurnaceSpec) {
 		return
 	}
 	f.Gap = 0.05
-	f.Zones = []works.Zone{{Share: 0.25, Gas: 950}, {Share: 0.30, Gas: 1250}, {Share: 0.25, Gas: 1340}, {Share: 0.20, Gas: 1310}}
+	// One zone: the stay is counted from charging.
+	f.Zones = []works.Zone{{Share: 1, Gas: 1250}}
 	f.Discharge, f.MinDisch = 1235, 1150
 	f.WallLoss, f.Efficiency = 2e6, 0.57
 	f.SetBacks, f.Recovery = []float64{60, 120, 250}, 50.0/3600

@@ -299,7 +299,7 @@ func (r *scenarioReader) levels(s *section) {
 
 func (r *scenarioReader) upset(b decl.Block) {
 	if !r.begun {
-		b.Problem("it stands before the scenario it belongs to", "begin the file with scenario \"name\" { ... }")
+		b.Problem(fmt.Sprintf("upset %q stands before the scenario it belongs to", b.Name), "begin the file with scenario \"name\" { ... }")
 		return
 	}
 	if r.sc.Works == nil {
@@ -319,7 +319,7 @@ func (r *scenarioReader) plan(b decl.Block) {
 		p.Empty = true
 	case v.Kind == decl.FuncValue && v.Tag == "":
 	default:
-		b.Problem("a plan is a function, or {} for standing orders alone", `write plan "name" (function (works) ... end)`)
+		b.Problem(fmt.Sprintf("plan %q is neither a function nor {}, which is standing orders alone", b.Name), `write plan "name" (function (works) ... end)`)
 		return
 	}
 	r.sc.Plans = append(r.sc.Plans, p)

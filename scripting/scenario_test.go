@@ -27,17 +27,23 @@ func shipped(t testing.TB) (files []string) {
 	return files
 }
 
-// play runs a plan, nil for none, in one future.
-func play(t testing.TB, sc *Scenario, p *Plan, future uint64, length calendar.Time) (*works.Works, string, uint64) {
-	t.Helper()
+// begin lays out the works for a plan, nil for none, in one future.
+func (sc *Scenario) begin(p *Plan, future uint64) *works.Works {
 	s := sc.Start()
 	s.Luck = chance.Luck{Seed: sc.Seed, Future: future}
 	w := works.Begin(sc.Works.Plant, s)
-	var digest record.Digest
-	w.Sink = &digest
 	if p != nil {
 		w.Director = p.Director(s.Luck)
 	}
+	return w
+}
+
+// play runs a plan, nil for none, in one future.
+func play(t testing.TB, sc *Scenario, p *Plan, future uint64, length calendar.Time) (*works.Works, string, uint64) {
+	t.Helper()
+	w := sc.begin(p, future)
+	var digest record.Digest
+	w.Sink = &digest
 	if err := w.Run(length); err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -32,7 +33,7 @@ type upsetReader struct {
 // upset decodes a background upset of a works file.
 func (r *worksReader) upset(b decl.Block) {
 	if r.block == nil {
-		b.Problem("it stands before the works it happens in", "put it behind the works")
+		b.Problem(fmt.Sprintf("upset %q stands before the works it happens in", b.Name), "put it behind the works")
 		return
 	}
 	u := upsetReader{spec: &r.spec}

@@ -2,6 +2,7 @@ package scripting
 
 import (
 	"math"
+	"strings"
 
 	lua "github.com/yuin/gopher-lua"
 
@@ -22,7 +23,11 @@ var (
 // speedArg reads a casting speed: "0.66 m/min", or "60 %" of normal. m/s.
 func speedArg(l *lua.LState, spec *works.CasterSpec) float64 {
 	text := textArg(l, 1, "a casting speed", `"0.66 m/min"`)
-	if share, err := quantity.Parse(text, quantity.Fraction); err == nil {
+	if strings.HasSuffix(text, "%") {
+		share, err := quantity.Parse(text, quantity.Fraction)
+		if err != nil {
+			l.RaiseError("%s", sentence(err))
+		}
 		return share * spec.Normal
 	}
 	v, err := quantity.Parse(text, quantity.Speed)

@@ -126,4 +126,4 @@ func (s *slower) Ask(w *works.Works) {
 	}
 }
 
-func (s *slower) Err() error { return nil }
+func (s *slower) Err() error { return s.err }

@@ -3,6 +3,7 @@ package futures
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"millrace/sim/futures/judge"
@@ -277,6 +278,9 @@ func (c *Case) warn(out *Comparison) {
 		add("%d futures are too few to decide anything; take at least %d.", out.Futures, judge.LeastFutures)
 	}
 	for i := range out.Plans {
+		if i > 0 && slices.ContainsFunc(out.Plans[i].SameAs, func(n string) bool { return slices.Contains(names(out)[:i], n) }) {
+			continue // said already
+		}
 		if s, ok := out.Plans[i].Measures.Get(CostOfUpset); ok && s.Skewed {
 			add("The costs of %s are lopsided: a few futures are far dearer than the rest, and its interval is a little too narrow.", s1(out.Plans[i].Name))
 		}

@@ -36,14 +36,10 @@ func Compare(c *futures.Comparison, x Extra) string {
 		t.para(2, n)
 	}
 	t.gap()
-	t.head("WHAT THE MONEY IS MADE OF, " + m.unit() + "; minus saves")
-	t.b.WriteString(lineGrid(c, m).String())
+	t.head("WHAT THE MONEY IS MADE OF, " + m.finer().unit() + "; minus saves")
+	t.b.WriteString(lineGrid(c, m.finer()).String())
 
-	if d := decides(c); d != "" {
-		t.gap()
-		t.head("WHAT WOULD DECIDE")
-		t.para(2, d)
-	}
+	t.list("WHAT WOULD DECIDE", decides(c))
 	t.list("SAME PLANS", same(c))
 	t.list("TAKE CARE", warnings(c))
 	t.list("ASSUMED", assumed(c, x))
@@ -154,6 +150,8 @@ func effectGrid(c *futures.Comparison) (g *grid, notes []string) {
 			lost, back = none, none
 		} else if e.notBack > 0 {
 			back += "*"
+		} else {
+			back += " " // the numbers stay below one another
 		}
 		g.row(name, lost, amount(e.heats), amount(e.cobbled), amount(e.rejected), amount(e.scrapped), amount(e.iron), amount(e.late), back)
 		if e.notBack > 0 && !twin {
@@ -242,19 +240,25 @@ func lineGrid(c *futures.Comparison, m money) *grid {
 	return g
 }
 
+// manyFutures is more than anybody plays: beyond it more futures are no answer.
+const manyFutures = 100_000
+
 // decides says what would decide an undecided comparison.
-func decides(c *futures.Comparison) string {
+func decides(c *futures.Comparison) []string {
 	if c.Decided {
-		return ""
+		return nil
 	}
 	var s []string
 	if c.Decider != "" {
 		s = append(s, sentence(c.Decider))
 	}
-	if c.Needed > 0 {
-		s = append(s, fmt.Sprintf("More futures: about %s in all would do if the gap is what it looks like now (a guess).", amount(float64(c.Needed))))
+	switch {
+	case c.Needed > manyFutures:
+		s = append(s, "Not more futures: the means are as good as equal.")
+	case c.Needed > 0:
+		s = append(s, fmt.Sprintf("More futures: about %s in all, if the gap is what it looks like now (a guess).", amount(float64(c.Needed))))
 	}
-	return strings.Join(s, " ")
+	return s
 }
 
 func sentence(s string) string {

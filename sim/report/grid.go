@@ -91,7 +91,7 @@ func (g *grid) String() string {
 func fold(s string, width int, indent string) []string {
 	var out []string
 	cur := ""
-	for _, w := range strings.Fields(s) {
+	for _, w := range unbroken(s) {
 		for {
 			lead := ""
 			if len(out) > 0 {
@@ -120,3 +120,22 @@ func fold(s string, width int, indent string) []string {
 	}
 	return out
 }
+
+// unbroken are the words of s; a number and its unit are one word.
+func unbroken(s string) []string {
+	var out []string
+	for _, w := range strings.Fields(s) {
+		if n := len(out); n > 0 {
+			last := out[n-1]
+			if c := last[len(last)-1]; c >= '0' && c <= '9' && unitWords[strings.TrimRight(w, ".,;:)")] {
+				out[n-1] += " " + w
+				continue
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+var unitWords = map[string]bool{"%": true, "t": true, "h": true, "d": true, "min": true, "s": true, "C": true, "K": true, "GJ": true, "MW": true,
+	"EUR": true, "million": true, "thousand": true, "heats": true, "coils": true, "futures": true}

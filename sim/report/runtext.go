@@ -116,13 +116,15 @@ func Run(r *futures.Result, x Extra) string {
 
 // measure writes one measure on one line: name, number with unit, what it is.
 func (t *text) measure(m futures.Measure) {
-	l := fmt.Sprintf("  %-30s %16s  %s", m.Name, reading(m.Value, m.Unit), m.What)
-	r := []rune(l)
-	if len(r) > wide {
-		cut := string(r[:wide-4])
-		l = cut[:max(strings.LastIndexByte(cut, ' '), 50)] + " ..."
+	const name, number = 26, 15
+	l := fmt.Sprintf("  %-*s %*s", name, m.Name, number, reading(m.Value, m.Unit))
+	indent := 2 + name + 1 + number + 2
+	for i, what := range fold(m.What, wide-indent, "") {
+		if i > 0 {
+			l = ""
+		}
+		t.b.WriteString(strings.TrimRight(l+strings.Repeat(" ", max(2, indent-len([]rune(l))))+what, " ") + "\n")
 	}
-	t.b.WriteString(strings.TrimRight(l, " ") + "\n")
 }
 
 // reading writes a single measured value. One run is exact, so whole numbers

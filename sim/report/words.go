@@ -59,6 +59,14 @@ func moneyFor(currency string, amounts, halves []float64) money {
 	return m
 }
 
+// finer is for the parts of an amount: millions become thousands.
+func (m money) finer() money {
+	if m.per == 1e6 {
+		return money{currency: m.currency, per: 1e3, step: 1e3}
+	}
+	return m
+}
+
 // unit is what the numbers are in.
 func (m money) unit() string {
 	switch m.per {
@@ -107,7 +115,7 @@ func amount(v float64) string {
 	case a < 0.05:
 		return "0"
 	case a < 9.95:
-		return trim(quantity.FormatNumber(v, 1))
+		return quantity.FormatNumber(v, 1)
 	case a < 1000:
 		return quantity.FormatNumber(v, 0)
 	}

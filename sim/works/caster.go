@@ -262,7 +262,10 @@ func (w *Works) tryOpen(c int) {
 		return
 	}
 	h := &w.S.Heats[i]
-	if h.Stage != htWaiting || h.Hold {
+	if h.Stage == htReheat && w.ladleC(h) >= w.P.products[h.Prod].liquidus+w.needOver(h) {
+		w.reheated(i) // the caster is ready: nothing is held for longer
+	}
+	if h.Stage != htWaiting {
 		return
 	}
 	if w.openBy(h) < w.Now() {

@@ -206,6 +206,9 @@ func (w *Works) openEstimate(i int) calendar.Time {
 // another caster that is casting and can take them in time, else they wait for
 // this one where that is soon enough, else they are returned when too cold.
 func (w *Works) placeHeats(c int) {
+	if w.P.Spec.Standing.KeepHeats {
+		return
+	}
 	for {
 		i := -1
 		for j := range w.S.Heats {

@@ -15,7 +15,10 @@ import (
 // It is computed with the full forms of the physics, not with the tables that a
 // run reads: conduction through the thickness in yard, furnace and coil, Sims's
 // roll gap, both ends of the bar. Where a run uses a table, the step shows what
-// the table would have said of the same stock.
+// the table would have said of the same stock. Three things are simpler than life
+// here too: a slab enters the furnace as hot throughout as its mean; rolling takes
+// the slab's nominal sizes, the scale being taken off its mass only; and between
+// liquidus and cut the strand's temperature is not computed.
 type Journey struct {
 	Works       string  `json:"works"`
 	Invented    bool    `json:"invented"`
@@ -62,7 +65,10 @@ type JourneyStep struct {
 }
 
 // TableForm is what the table that a run reads says of the same stock, and how far
-// that is from the full form (table less full).
+// that is from the full form (table less full). Times are: yard, age at the charge
+// temperature; furnace, residence needed to the discharge temperature; rougher, first
+// bite to last exit; train, rolling alone; coil yard, stripping to cool. In a run the
+// head's way into the train and the tail's to the coiler lie in the gap between bars.
 type TableForm struct {
 	TakesS   float64 `json:"takes_s"`
 	FullS    float64 `json:"full_s"` // the full form of the same time
@@ -285,13 +291,13 @@ func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
 	}
 	t := travel{p: p, pr: pr, j: &j, m: float64(pr.slabMass) / grams, h: s.SlabThick}
 	t.cast()
-	if err := t.lie(chargeC); err != nil {
-		return j, err
+	err := t.lie(chargeC)
+	if err == nil {
+		err = t.reheat()
 	}
-	if err := t.reheat(); err != nil {
-		return j, err
+	if err == nil {
+		err = t.roll()
 	}
-	err := t.roll()
 	if err == nil {
 		err = t.coolCoil()
 	}
@@ -300,6 +306,10 @@ func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
 		if r := j.Steps[i].RateTH; r > 0 && (j.NarrowestTH == 0 || r < j.NarrowestTH) {
 			j.Narrowest, j.NarrowestTH = j.Steps[i].Name, r
 		}
+	}
+	// Curves of a step that was not finished have no place to be drawn.
+	for n := len(j.Trace); n > 0 && j.Trace[n-1].Step >= len(j.Steps); n-- {
+		j.Trace = j.Trace[:n-1]
 	}
 	return j, err
 }

@@ -364,7 +364,7 @@ func (t *travel) finishing(r *hotrolling.RoughResult, g steel.Grade) error {
 	if train.CoverFactor > 0 {
 		kept = fmt.Sprintf("the cover keeps %.0f %% of the radiation in", train.CoverFactor*100)
 	}
-	t.step(JourneyStep{Name: "delay table", TakesS: bar.Wait, OutC: barC, RateTH: tonnesAnHour(t.m, bar.Wait), Limit: "cropping at the shear; " + kept,
+	t.step(JourneyStep{Name: "delay table", TakesS: bar.Wait, OutC: barC, Limit: "cropping at the shear; " + kept,
 		Table: tableForm(bar.Wait, bar.Wait, p.radiate(r.MeanC, bar.Wait, pr.bar, train.CoverFactor), barC)})
 	if barC < s.MinEntry {
 		return t.stop("finishing train", &hotrolling.LimitError{Limit: hotrolling.LimitColdBar, Value: barC, Allowed: s.MinEntry, Suggest: "a hotter slab, a thicker bar or a cover on the delay table"})
@@ -437,7 +437,7 @@ func (t *travel) stands(train *hotrolling.FinishingTrain, f *hotrolling.FinishRe
 func (p *Plant) alongTable(thickness, speed, fromC float64, banks int) float64 {
 	s := &p.Spec.RunOut
 	e := p.Spec.Train.Train.Thermal.Emissivity
-	wet := math.Min(float64(banks)*s.BankLength, math.Max(s.Length, float64(banks)*s.BankLength))
+	wet := float64(banks) * s.BankLength
 	h := steel.Enthalpy(fromC)
 	// Midpoint steps; strip is even through its thickness.
 	run := func(length float64, flux func(tC float64) float64) {
@@ -479,10 +479,9 @@ func (t *travel) runOut(ro *cooling.RunOut, f *hotrolling.FinishResult) error {
 	if math.IsInf(r.MostMS, 0) {
 		r.MostMS, most = 0, 0
 	}
-	tableC := ro.CoilingTemp(pr.Thickness, f.TopSpeed, f.TopC, int(math.Round(ro.WetLength(pr.Thickness, f.TopSpeed, f.TopC, pr.CoilTemp)/s.BankLength)))
 	t.step(JourneyStep{Name: "run-out table", TakesS: r.TailTravelS, OutC: r.CoilC, RateTH: most,
 		Limit: fmt.Sprintf("%d of %d banks; all could take %.1f m/s", r.Banks, r.Fitted, r.MostMS),
-		Table: tableForm(0, r.TailTravelS, tableC, r.CoilC)})
+		Table: tableForm(0, r.TailTravelS, pr.CoilTemp, r.CoilC)})
 	return nil
 }
 

@@ -60,7 +60,10 @@ func (p *Plant) castSpeed(c int) (float64, error) {
 }
 
 // roughTiming runs the full roughing schedule over a span of discharge
-// temperatures and keeps time and exit temperature.
+// temperatures and keeps time and exit temperature. Read between its nodes, with
+// the straight-line roll pressure, it is within 1 % in time and 1 C in the bar's
+// temperature of the schedule solved with Sims's roll gap for that slab; a test
+// holds it there, and the bounds below.
 func (p *Plant) roughTiming(pr *product, g steel.Grade) error {
 	s := &p.Spec
 	t := &pr.rough
@@ -90,7 +93,9 @@ func (p *Plant) roughTiming(pr *product, g steel.Grade) error {
 }
 
 // finishTiming does the same for the train over the bar's mean temperature as
-// its head enters.
+// its head enters. Against the schedule of the real bar, whose head and tail
+// differ, with Sims's roll gap, rolling time is within 2 s and the temperature of
+// the body at the last stand, which no run decides by, within 6 C.
 func (p *Plant) finishTiming(pr *product, g steel.Grade) error {
 	s := &p.Spec
 	t := &pr.finish
@@ -144,7 +149,10 @@ func (p *Plant) finishTiming(pr *product, g steel.Grade) error {
 	return nil
 }
 
-// coilTimes computes how long a coil cools before it may be pickled.
+// coilTimes computes how long a coil cools before it may be pickled, from the
+// coiling temperature of the order and the full mass of the slab less its crops.
+// For a coil as it is, lighter by its scale and coiled at what whole banks leave,
+// a fine grid gives a time within 2 % of it.
 func (p *Plant) coilTimes(pr *product) error {
 	s := &p.Spec.CoilYard
 	od := cooling.OuterDiameter(pr.strip, pr.Thickness, s.Inner, s.Fill)

@@ -270,6 +270,7 @@ type StandingOrders struct {
 	Staging           int     // easy slabs after a bad stop
 	Reheat            bool
 	CountCommitted    bool // the tap rule counts steel that is already committed
+	KeepHeats         bool // heats of a caster that stops are left for people to place
 	SlowWhenFull      bool
 }
 

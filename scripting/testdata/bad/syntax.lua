@@ -1,0 +1,7 @@
+-- want: syntax.lua:7: not understood at 'end'
+scenario "bad" {
+  works = "larkfell", from = "2031-11-07 06:00", length = "2 d", background = false,
+}
+plan "p" (function (works)
+  works:await("2 h"
+end)

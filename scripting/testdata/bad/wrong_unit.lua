@@ -1,0 +1,7 @@
+-- want: wrong_unit.lua:6: unit: a stand wreck cannot happen to the C1; write "finishing train"
+scenario "bad" {
+  works = "larkfell", from = "2031-11-07 06:00", length = "2 d", background = false,
+}
+upset "stand wreck" {
+  unit = "C1", at = "2031-11-07 07:00", lasts = "8 h",
+}

@@ -1,0 +1,254 @@
+package report
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+
+	"millrace/sim/futures"
+	"millrace/sim/quantity"
+)
+
+// storeRow is one store and its picture under every plan.
+type storeRow struct {
+	Title    string // what the row shows
+	Twin     string // how the store does without the upset
+	Pictures []figure
+}
+
+// figure is a picture with its caption, which says what is found in it.
+type figure struct {
+	Caption string
+	SVG     template.HTML
+}
+
+// storeRows are the stores that left their band in some plan, and the names of
+// those that did not. A store without a band counts when it ran dry or moved.
+func storesThatMatter(c *futures.Comparison) (matter []string, calm []string) {
+	for _, t := range c.Twin.Bands {
+		hit := false
+		for i := range c.Plans {
+			p := &c.Plans[i]
+			b := band(p, t.Store)
+			if b == nil {
+				continue
+			}
+			hit = hit || mean(p.Measures, t.Store+" full") > 0 || mean(p.Measures, t.Store+" dry") > 0 || leaves(b) && moved(b, &t)
+		}
+		if hit {
+			matter = append(matter, t.Store)
+		} else {
+			calm = append(calm, t.Store)
+		}
+	}
+	return matter, calm
+}
+
+func band(p *futures.PlanResult, store string) *futures.Band {
+	for i := range p.Bands {
+		if p.Bands[i].Store == store {
+			return &p.Bands[i]
+		}
+	}
+	return nil
+}
+
+// leaves says whether one future in ten or more is outside the band at any hour.
+func leaves(b *futures.Band) bool {
+	for h := range b.Mean {
+		if b.High > 0 && b.P90[h] > b.High || b.P10[h] < b.Low {
+			return true
+		}
+	}
+	return b.High == 0 && b.Low == 0 && b.Room == 0
+}
+
+// moved says whether the mean level ever is 2 % of its own range off the twin's.
+func moved(b, twin *futures.Band) bool {
+	top := ceiling(b)
+	for h := range min(len(b.Mean), len(twin.Mean)) {
+		if math.Abs(b.Mean[h]-twin.Mean[h]) > 0.02*top {
+			return true
+		}
+	}
+	return false
+}
+
+// ceiling is the highest level to draw.
+func ceiling(b *futures.Band) float64 {
+	top := max(b.Room, b.High)
+	for _, v := range b.P90 {
+		top = max(top, v)
+	}
+	return top
+}
+
+// levelRows draws every store that matters under every plan.
+func levelRows(c *futures.Comparison, x Extra) []storeRow {
+	var out []storeRow
+	matter, _ := storesThatMatter(c)
+	for _, store := range matter {
+		twin := band(&c.Twin, store)
+		top := ceiling(twin)
+		for i := range c.Plans {
+			if b := band(&c.Plans[i], store); b != nil {
+				top = max(top, ceiling(b))
+			}
+		}
+		r := storeRow{Title: fmt.Sprintf("%s, %s", capital(store), twin.Amount), Twin: "Without the upset: " + levelFinding(c, &c.Twin, twin) + "."}
+		for _, i := range ranked(c) {
+			p := &c.Plans[i]
+			b := band(p, store)
+			if b == nil {
+				continue
+			}
+			caption := capital(p.Name) + ": " + levelFinding(c, p, b)
+			r.Pictures = append(r.Pictures, figure{caption, levelPicture(c, x, store, caption, b, twin, top)})
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// levelFinding says in words what a store does under a plan.
+func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band) string {
+	for _, what := range [...]string{"full", "dry"} {
+		share := mean(p.Measures, b.Store+" "+what)
+		if !(share > 0) {
+			continue
+		}
+		s := fmt.Sprintf("%s at some time in %s of futures", what, percent(share))
+		if share >= 1 {
+			s = what + " at some time in every future"
+		}
+		if a, ok := p.Measures.Get(b.Store + " " + what + " after"); ok && a.N > 0 {
+			from, to := clockAt(c.Start, a.P10), clockAt(c.Start, a.P90)
+			if from == to {
+				s += ", first at " + from
+			} else {
+				s += ", first between " + from + " and " + to
+			}
+		}
+		return s
+	}
+	over, under := hoursOutside(b, b.Mean)
+	switch {
+	case over != nil:
+		return fmt.Sprintf("above its normal band on average from %s to %s", clockAt(c.Start, over[0]), clockAt(c.Start, over[1]))
+	case under != nil:
+		return fmt.Sprintf("below its normal band on average from %s to %s", clockAt(c.Start, under[0]), clockAt(c.Start, under[1]))
+	case b.Low == 0 && b.High == 0:
+		low, at := math.Inf(1), 0
+		for h, v := range b.Mean {
+			if v < low {
+				low, at = v, h
+			}
+		}
+		return fmt.Sprintf("lowest at %s, %s on average", clockAt(c.Start, float64(at)), withUnit(amount(low), b.Amount))
+	case leaves(b):
+		return "inside its normal band on average, outside in at least one future of ten"
+	}
+	return "stays inside its normal band"
+}
+
+// hoursOutside are the first and last hour a line is above and below the band.
+func hoursOutside(b *futures.Band, v []float64) (over, under []float64) {
+	note := func(s *[]float64, h int) {
+		if *s == nil {
+			*s = []float64{float64(h), float64(h)}
+		}
+		(*s)[1] = float64(h)
+	}
+	for h := range v {
+		if b.High > 0 && v[h] > b.High {
+			note(&over, h)
+		}
+		if v[h] < b.Low {
+			note(&under, h)
+		}
+	}
+	return over, under
+}
+
+// levelPicture draws one store under one plan: the band of eight futures in ten,
+// the mean, the mean without the upset, the normal band and the room.
+func levelPicture(c *futures.Comparison, x Extra, store, caption string, b, twin *futures.Band, top float64) template.HTML {
+	const w, h, left, right, above, below = 400.0, 212.0, 50.0, 10.0, 26.0, 40.0
+	hours := float64(len(b.Mean) - 1)
+	if hours < 1 {
+		hours = 1
+	}
+	high := top * 1.06
+	if high <= 0 {
+		high = 1
+	}
+	xAt := func(v float64) float64 { return left + (w-left-right)*v/hours }
+	yAt := func(v float64) float64 { return h - below - (h-above-below)*math.Min(v, high)/high }
+	desc := fmt.Sprintf("Level of the %s in %s over clock time from %s for %s. Mean between %s and %s.", store, b.Amount, begins(c.Start),
+		quantity.FormatDuration(hours*3600), withUnit(amount(least(b.Mean)), b.Amount), withUnit(amount(most(b.Mean)), b.Amount))
+	p := newPicture(w, h, capital(store)+". "+caption, desc)
+
+	if b.High > b.Low {
+		p.rect("normal", left, yAt(b.High), w-left-right, yAt(b.Low)-yAt(b.High))
+	}
+	ys := ticks(0, top, 4)
+	for _, v := range ys {
+		p.line("gridline", left, yAt(v), w-right, yAt(v))
+		p.text("tick", "end", left-5, yAt(v)+3.5, tickText(v, ys))
+	}
+	p.text("tick", "start", 2, 11, "level, "+b.Amount)
+	xs := dayTicks(c.Start, hours, 7)
+	for _, t := range xs {
+		p.line("tickmark", xAt(t.hour), h-below, xAt(t.hour), h-below+4)
+		anchor := "middle"
+		if xAt(t.hour) > w-right-16 {
+			anchor = "end"
+		}
+		p.text("tick", anchor, xAt(t.hour), h-below+15, t.label)
+	}
+	axis := "clock time; marks at 00:00 of the day"
+	if hours <= 60 {
+		axis = "clock time"
+	}
+	p.text("tick", "middle", left+(w-left-right)/2, h-6, axis)
+
+	lines := func(v []float64) []point {
+		pts := make([]point, len(v))
+		for i := range v {
+			pts[i] = point{xAt(math.Min(float64(i), hours)), yAt(v[i])}
+		}
+		return thin(pts, 0.3)
+	}
+	p.area("spread", lines(b.P10), lines(b.P90))
+	p.path("twin", lines(twin.Mean[:min(len(twin.Mean), len(b.Mean))]))
+	p.path("mean", lines(b.Mean))
+	if b.Room > 0 {
+		p.line("room", left, yAt(b.Room), w-right, yAt(b.Room))
+		p.text("roomword", "end", w-right-2, yAt(b.Room)-3, "full at "+withUnit(amount(b.Room), b.Amount))
+	}
+	for _, m := range x.Marks {
+		if m.At < 0 || m.At > hours {
+			continue
+		}
+		p.line("mark", xAt(m.At), above-6, xAt(m.At), h-below)
+		p.text("tick", "middle", max(xAt(m.At), left+16), above-9, m.Label)
+	}
+	p.line("axis", left, h-below, w-right, h-below)
+	return p.done()
+}
+
+func least(v []float64) float64 {
+	m := math.Inf(1)
+	for _, x := range v {
+		m = min(m, x)
+	}
+	return m
+}
+
+func most(v []float64) float64 {
+	m := math.Inf(-1)
+	for _, x := range v {
+		m = max(m, x)
+	}
+	return m
+}
