@@ -56,7 +56,8 @@ const fewOrders = "order_id,product,tonnes,due_in_d\nA1,P01,500,3\n"
 // A works file with one thing wrong says what, where, and what to write.
 func TestBadWorks(t *testing.T) {
 	for _, c := range []struct{ old, new, orders, want string }{
-		{`currency = "EUR"`, `curency = "EUR"`, fewOrders, `@ unknown key 'curency' in works "Larkfell"; did you mean 'currency'?`},
+		{`currency = "EUR"`, `currency = "EUR", ambeint = "25 C"`, fewOrders, `@ unknown key 'ambeint' in works "Larkfell"; did you mean 'ambient'?`},
+		{`currency = "EUR",`, ``, fewOrders, `works "Larkfell" needs 'currency'; add currency = "..."`},
 		{`thickness = "230 mm"`, `thickness = "230 kg"`, fewOrders, `@ thickness: "230 kg" is a mass; a length is needed here, for example "230 mm"`},
 		{`room = "26000 t",`, `room = "-26000 t",`, fewOrders, `@ room: "-26000 t" is below zero, which has no meaning for a mass; write for example "23.2 t"`},
 		{`room = "26000 t",`, `room = "0 t",`, fewOrders, `@ room: "0 t" is no room at all; write how much it holds`},
@@ -72,11 +73,11 @@ func TestBadWorks(t *testing.T) {
 		{`C = "0.15 %"`, `C = "0.95 %"`, fewOrders, `@ structural: grade structural: composition: C is 0.95 %, want 0 to 0.5 %`},
 		{`roll_radius = "575 mm", `, ``, fewOrders, `rougher needs 'roll_radius'; add roll_radius = "230 mm"`},
 		{`set_backs = { "60 C", "120 C", "250 C" }`, `set_backs = { "120 C", "60 C" }`, fewOrders, `@ set_backs: step 2 is not below the one before; write rising steps below the set-point, such as { "60 C", "120 C" }`},
-		{`{ share = "25 %", gas = "980 C" }`, `{ share = "35 %", gas = "980 C" }`, fewOrders, `zones: the shares add up to 110 %; make them 100 %`},
+		{`{ share = "25 %", gas = "980 C" }`, `{ share = "35 %", gas = "980 C" }`, fewOrders, `@ zones: the shares add up to 110 %; make them 100 %`},
 		{`charge = "oldest first"`, `charge = "oldest fist"`, fewOrders, `@ charge: "oldest fist" is not known here; did you mean "oldest first"?`},
 		{`{ unit = "C1",       every = "14 d"`, `{ unit = "C7", every = "14 d"`, fewOrders, `@ unit: there is no unit "C7"; did you mean "C1"?`},
 		{`include "orders.csv"`, `include "ordres.csv"`, fewOrders, `@ orders: there is no file "scenarios/larkfell/ordres.csv"; check the path; it is counted from the folder of scenarios/larkfell/works.lua`},
-		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tons,due_in_d\n", `@ orders: scenarios/larkfell/orders.csv:1: unknown column tons; did you mean tonnes?`},
+		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnnes,due_in_d\n", `@ orders: scenarios/larkfell/orders.csv:1: unknown column tonnnes; did you mean tonnes?`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes\n", `@ orders: scenarios/larkfell/orders.csv:1: the due date is missing or given twice; give one of the columns due_date and due_in_d`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes,due_in_d\nA1,P01,500,3\nA2,P01,many,3\n", `@ orders: scenarios/larkfell/orders.csv:3: tonnes: many is not a number that can be used; write a plain number`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes,due_in_d\nA1,P01,NaN,3\n", `@ orders: scenarios/larkfell/orders.csv:2: tonnes: NaN is not a number that can be used; write a plain number`},

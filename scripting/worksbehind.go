@@ -88,6 +88,7 @@ func (r *worksReader) standing(s *section) {
 	s.count0("staging", &o.Staging, 0, 100)
 	s.bool0("reheat", &o.Reheat)
 	s.bool0("slow_when_full", &o.SlowWhenFull)
+	s.bool0("people_place_heats", &o.KeepHeats)
 	s.end()
 }
 

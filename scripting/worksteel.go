@@ -47,6 +47,7 @@ func (r *worksReader) product(s *section) {
 	s.bool0("pickled", &p.Pickled)
 	s.bool0("surface", &p.Surface)
 	s.quantity("margin", quantity.MoneyPerMass, &p.Margin)
+	s.quantity0("price", quantity.MoneyPerMass, &p.Price)
 	s.text0("class", &p.Class)
 	s.text0("what", new(string)) // for the reader of the file
 	s.end()

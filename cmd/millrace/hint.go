@@ -33,3 +33,11 @@ func isScriptError(err error) bool {
 	var e *sandbox.Error
 	return errors.As(err, &e)
 }
+
+// near is the end of a message that names the nearest valid word.
+func near(word string, valid []string) string {
+	if n, ok := quantity.Nearest(word, valid); ok {
+		return fmt.Sprintf("; did you mean %q?", n)
+	}
+	return ""
+}

@@ -1,5 +1,6 @@
--- Claim: one furnace alone cannot feed the mill; heavy gauges do not help, for the
--- furnace is the limit. What helps is to use the slow hours for the planned stop.
+-- Claim: one furnace alone cannot feed the mill, and choosing other slabs does not
+-- change that. The lost hours may be used for what is due anyway: the planned stop
+-- of one caster.
 
 scenario "Walking beam of F1 jammed" {
   works = "larkfell", from = "2031-11-10 06:00", length = "10 d",
@@ -29,4 +30,11 @@ plan "slow one caster" (function (works)
   end
   works:await_restart("F1")
   works:caster("C2"):normal_speed()
+end)
+
+plan "do the planned stop of C2 now" (function (works)
+  local stop = works:await_stop("F1", "6 h")
+  if works:pull_planned_stop("C2") then
+    works:note("C2 is maintained while F1 stands")
+  end
 end)

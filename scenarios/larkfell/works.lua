@@ -18,20 +18,21 @@ works "Larkfell" {
   },
 
   -- share: of the slab tonnes ordered. margin: what a tonne of hot band is worth
-  -- over its cost. surface: rolled-in scale makes it secondary. (Invented.)
+  -- over its cost. price: what a penalty is a share of. surface: rolled-in scale makes
+  -- it secondary. (Invented.)
   products = {
-    { name = "P01", what = "structural",         grade = "structural", thickness = "6.0 mm",  width = "1500 mm", share = "12 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", class = "contract" },
-    { name = "P02", what = "heavy structural",   grade = "structural", thickness = "10.0 mm", width = "1500 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", class = "contract" },
-    { name = "P03", what = "commercial",         grade = "mild",       thickness = "3.0 mm",  width = "1250 mm", share = "14 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", class = "stock" },
-    { name = "P04", what = "commercial wide",    grade = "mild",       thickness = "4.0 mm",  width = "1350 mm", share = "10 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", class = "stock" },
-    { name = "P05", what = "thin",               grade = "mild",       thickness = "2.0 mm",  width = "1100 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "130 EUR/t", class = "contract" },
-    { name = "P06", what = "high strength",      grade = "strong",     thickness = "3.5 mm",  width = "1300 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", class = "contract" },
-    { name = "P07", what = "tube skelp",         grade = "structural", thickness = "8.0 mm",  width = "1200 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", class = "contract" },
-    { name = "P08", what = "pickled and oiled",  grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", class = "contract", pickled = true, surface = true },
-    { name = "P09", what = "pickled wide",       grade = "mild",       thickness = "4.0 mm",  width = "1400 mm", share = "4 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", class = "contract", pickled = true, surface = true },
-    { name = "P10", what = "for cold rolling",   grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", class = "cold mill", pickled = true, surface = true },
-    { name = "P11", what = "for deep drawing",   grade = "mild",       thickness = "3.2 mm",  width = "1400 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", class = "cold mill", pickled = true, surface = true },
-    { name = "P12", what = "for thin cold strip", grade = "mild",      thickness = "2.2 mm",  width = "1000 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", class = "cold mill", pickled = true, surface = true },
+    { name = "P01", what = "structural",         grade = "structural", thickness = "6.0 mm",  width = "1500 mm", share = "12 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
+    { name = "P02", what = "heavy structural",   grade = "structural", thickness = "10.0 mm", width = "1500 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
+    { name = "P03", what = "commercial",         grade = "mild",       thickness = "3.0 mm",  width = "1250 mm", share = "14 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "stock" },
+    { name = "P04", what = "commercial wide",    grade = "mild",       thickness = "4.0 mm",  width = "1350 mm", share = "10 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "stock" },
+    { name = "P05", what = "thin",               grade = "mild",       thickness = "2.0 mm",  width = "1100 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "130 EUR/t", price = "575 EUR/t", class = "contract" },
+    { name = "P06", what = "high strength",      grade = "strong",     thickness = "3.5 mm",  width = "1300 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", price = "600 EUR/t", class = "contract" },
+    { name = "P07", what = "tube skelp",         grade = "structural", thickness = "8.0 mm",  width = "1200 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
+    { name = "P08", what = "pickled and oiled",  grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", price = "600 EUR/t", class = "contract", pickled = true, surface = true },
+    { name = "P09", what = "pickled wide",       grade = "mild",       thickness = "4.0 mm",  width = "1400 mm", share = "4 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", price = "600 EUR/t", class = "contract", pickled = true, surface = true },
+    { name = "P10", what = "for cold rolling",   grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
+    { name = "P11", what = "for deep drawing",   grade = "mild",       thickness = "3.2 mm",  width = "1400 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
+    { name = "P12", what = "for thin cold strip", grade = "mild",      thickness = "2.2 mm",  width = "1000 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
   },
 
   -- Hot metal waits in torpedo ladles for hours, not days. A blast furnace is

@@ -24,7 +24,7 @@ var codes = measure.Codes{
 	Opened: int32(works.WordOpened), Charged: int32(works.WordCharged), Rejected: int32(works.WordRejected),
 	Cobbled: int32(works.WordCobbled), Scrapped: int32(works.WordScrapped), SlabBack: int32(works.WordSlabBack),
 	Downgraded: int32(works.WordDowngraded), Cool: int32(works.WordCool), Pulled: int32(works.WordPulled),
-	PlannedOver: int32(works.WordPlannedOver), GasHolder: 1,
+	PlannedOver: int32(works.WordPlannedOver), GasHolder: works.LevelGas,
 	OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
 }
 
@@ -48,7 +48,7 @@ func sheet(p *works.Plant, soldOut bool) measure.Sheet {
 		out.Haulage = s.Yard.OverflowFee
 	}
 	for i := range s.Products {
-		out.Products = append(out.Products, measure.Worth{Margin: s.Products[i].Margin, Share: s.Products[i].Share})
+		out.Products = append(out.Products, measure.Worth{Margin: s.Products[i].Margin, Price: s.Products[i].Price, Share: s.Products[i].Share})
 	}
 	for i := range s.Casters {
 		for _, u := range p.UnitsNamed(s.Casters[i].Name) {

@@ -120,8 +120,30 @@ func note(h float64, what int32, on record.Place, x, y, z int64) record.Event {
 	return record.Event{T: hour(h), Kind: record.Note, A: what, From: on, To: record.Nowhere, Piece: -1, X: x, Y: y, Z: z}
 }
 
-func state(h float64, unit record.Place, a, running, down, starved int) record.Event {
-	return record.Event{T: hour(h), Kind: record.State, From: unit, A: int32(a), B: int32(running), X: int64(down)<<32 | int64(starved)}
+// state is a unit in state a; a furnace has four places of which some run, are down
+// or starved, and the rest are in a, or blocked where a is one of these.
+func state(h float64, unit record.Place, a, run, dn, st int) record.Event {
+	var count [NStates]int
+	if unit == furnace {
+		count[running], count[down], count[starved] = run, dn, st
+		rest := 4 - run - dn - st
+		switch a {
+		case offShift, maintenance, changeover:
+			count[a] += rest
+		default:
+			count[blocked] += rest
+		}
+	} else {
+		if a < NStates {
+			count[a] = 1
+		}
+	}
+	e := record.Event{T: hour(h), Kind: record.State, From: unit, A: int32(a), B: int32(run)}
+	for s := range 4 {
+		e.X |= int64(count[s]) << (16 * s)
+		e.Y |= int64(count[s+4]) << (16 * s)
+	}
+	return e
 }
 
 func plain(h float64, k record.Kind, a, b int32) record.Event {

@@ -283,14 +283,10 @@ func (t *Tally) state(e *record.Event) {
 		u.count[e.A] = 1
 		return
 	}
-	dn, st := int32(e.X>>32), int32(uint32(e.X))
-	rest := u.places - e.B - dn - st
-	u.count[running], u.count[down], u.count[starved] = e.B, dn, st
-	switch e.A {
-	case offShift, maintenance, changeover:
-		u.count[e.A] += rest
-	default:
-		u.count[blocked] += rest
+	// X and Y carry the counts of the states in their order, sixteen bits each.
+	for s := range 4 {
+		u.count[s] = int32(uint16(e.X >> (16 * s)))
+		u.count[s+4] = int32(uint16(e.Y >> (16 * s)))
 	}
 }
 

@@ -8,8 +8,9 @@
 //
 //	Move      Mass of piece Piece went From -> To; A says which step of the
 //	          route it was (Step)
-//	State     unit From went to state A (words of sim/flow); B is the number
-//	          of its places that are running, for units with many places
+//	State     unit From is in state A (words of sim/flow); B is the number of its
+//	          places that work; X and Y hold the places in each of the eight
+//	          states, sixteen bits each
 //	Upset     an upset of kind A began at unit From; B is its number in the run
 //	Told      people were told of upset B: X, Y, Z are low, likely and bad ends
 //	          of the stop, in simulated time

@@ -92,14 +92,7 @@ func setting(c *futures.Comparison, x Extra) string {
 	if c.Works == "" {
 		s = title + ". "
 	}
-	s += fmt.Sprintf("%s of %s from %s, the same luck for every plan.", plural(c.Futures, "future", "futures"), length(c.Length), begins(c.Start))
-	if c.Extended > 0 {
-		s += fmt.Sprintf(" %s ran on until the works was back to normal, the longest %s.", plural(c.Extended, "future", "futures"), length(c.Longest))
-	}
-	if c.Capped > 0 {
-		s += fmt.Sprintf(" %s cut off before that.", plural(c.Capped, "future was", "futures were"))
-	}
-	return s
+	return s + timesOf(c)
 }
 
 func length(t calendar.Time) string {

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"html/template"
 	"math"
 	"strings"
 
@@ -149,6 +148,7 @@ func linePicture(plan *futures.PlanResult, m money, shown, small []int, low, hig
 		}
 		p.rect(class, a, y+4, math.Max(b-a, 0.8), row-8)
 		if hi > lo {
+			p.line("errorhalo", at(lo), y+row/2, at(hi), y+row/2)
 			p.line("error", at(lo), y+row/2, at(hi), y+row/2)
 		}
 		if v < 0 {

@@ -117,12 +117,12 @@ func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band)
 		if !(share > 0) {
 			continue
 		}
-		s := fmt.Sprintf("%s at some time in %s of futures", what, percent(share))
+		s := fmt.Sprintf("%s in %s of futures", what, percent(share))
 		if share >= 1 {
-			s = what + " at some time in every future"
+			s = what + " in every future"
 		}
 		if a, ok := p.Measures.Get(b.Store + " " + what + " after"); ok && a.N > 0 {
-			from, to := clockAt(c.Start, a.P10), clockAt(c.Start, a.P90)
+			from, to := hourAt(c.Start, a.P10), hourAt(c.Start, a.P90)
 			if from == to {
 				s += ", first at " + from
 			} else {
@@ -134,9 +134,9 @@ func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band)
 	over, under := hoursOutside(b, b.Mean)
 	switch {
 	case over != nil:
-		return fmt.Sprintf("above its normal band on average from %s to %s", clockAt(c.Start, over[0]), clockAt(c.Start, over[1]))
+		return fmt.Sprintf("above its normal band on average from %s to %s", hourAt(c.Start, over[0]), hourAt(c.Start, over[1]))
 	case under != nil:
-		return fmt.Sprintf("below its normal band on average from %s to %s", clockAt(c.Start, under[0]), clockAt(c.Start, under[1]))
+		return fmt.Sprintf("below its normal band on average from %s to %s", hourAt(c.Start, under[0]), hourAt(c.Start, under[1]))
 	case b.Low == 0 && b.High == 0:
 		low, at := math.Inf(1), 0
 		for h, v := range b.Mean {
@@ -144,9 +144,9 @@ func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band)
 				low, at = v, h
 			}
 		}
-		return fmt.Sprintf("lowest at %s, %s on average", clockAt(c.Start, float64(at)), withUnit(amount(low), b.Amount))
+		return fmt.Sprintf("lowest at %s, %s on average", hourAt(c.Start, float64(at)), withUnit(amount(low), b.Amount))
 	case leaves(b):
-		return "inside its normal band on average, outside in at least one future of ten"
+		return "inside its normal band on average, outside it in more than 1 future of 10"
 	}
 	return "stays inside its normal band"
 }
@@ -224,14 +224,18 @@ func levelPicture(c *futures.Comparison, x Extra, store, caption string, b, twin
 	p.path("mean", lines(b.Mean))
 	if b.Room > 0 {
 		p.line("room", left, yAt(b.Room), w-right, yAt(b.Room))
-		p.text("roomword", "end", w-right-2, yAt(b.Room)-3, "full at "+withUnit(amount(b.Room), b.Amount))
+		p.text("roomword", "end", w-right-2, yAt(b.Room)-3, "full at "+withUnit(plain(b.Room), b.Amount))
 	}
 	for _, m := range x.Marks {
 		if m.At < 0 || m.At > hours {
 			continue
 		}
-		p.line("mark", xAt(m.At), above-6, xAt(m.At), h-below)
-		p.text("tick", "middle", max(xAt(m.At), left+16), above-9, m.Label)
+		p.line("mark", xAt(m.At), above, xAt(m.At), h-below)
+		if xAt(m.At) > w-right-60 {
+			p.text("tick halo", "end", xAt(m.At)-4, h-below-5, m.Label)
+		} else {
+			p.text("tick halo", "start", xAt(m.At)+4, h-below-5, m.Label)
+		}
 	}
 	p.line("axis", left, h-below, w-right, h-below)
 	return p.done()

@@ -140,7 +140,7 @@ func ticks(low, high float64, n int) []float64 {
 	}
 	raw := (high - low) / float64(max(n, 1))
 	step := math.Pow(10, math.Floor(math.Log10(raw)))
-	for _, f := range [...]float64{1, 2, 2.5, 5, 10} {
+	for _, f := range [...]float64{1, 2, 5, 10} {
 		if f*step >= raw*0.999 {
 			step *= f
 			break

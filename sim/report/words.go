@@ -159,6 +159,24 @@ func clockAt(start int64, hours float64) string {
 	return quantity.FormatClock(c, quantity.Clock(start))
 }
 
+// hourAt is clockAt to the full hour: what comes from many futures is not known
+// to the minute.
+func hourAt(start int64, hours float64) string {
+	if missing(hours) {
+		return "never"
+	}
+	c := quantity.Clock(start).Add(hours * 3600)
+	return quantity.FormatClock((c+quantity.Hour/2)/quantity.Hour*quantity.Hour, quantity.Clock(start))
+}
+
+// plain writes a number that was given: as it is, without needless decimals.
+func plain(v float64) string {
+	if v == math.Trunc(v) {
+		return quantity.FormatNumber(v, 0)
+	}
+	return amount(v)
+}
+
 // begins writes a start as day, date and time.
 func begins(start int64) string {
 	c := quantity.Clock(start)

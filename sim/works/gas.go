@@ -40,7 +40,7 @@ func (w *Works) tickGas() {
 	st.Bought += bought
 	// kJ: joules of a gas holder are more than a record needs.
 	w.note(WordGas, -1, -1, int64(burned/1e3), int64(flared/1e3), int64(bought/1e3))
-	w.emitLevel(levelGas, int64(st.Gas/1e3))
+	w.emitLevel(LevelGas, int64(st.Gas/1e3))
 }
 
 // wallFuel is the fuel that covers the furnace's wall losses since it was last

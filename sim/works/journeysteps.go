@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"millrace/sim/quantity"
 	"millrace/sim/steel"
 	"millrace/sim/steel/casting"
 	"millrace/sim/steel/cooling"
@@ -30,12 +31,12 @@ func (t *travel) cast() {
 		SolidM: casting.MetallurgicalLength(sp.SlabThick, s.ShellK, v), SupportedM: s.Supported,
 		MachineS: s.Supported / v, CutS: casting.SlabInterval(sp.SlabLen, v), LiquidusC: pr.liquidus,
 	}
-	c.MostBy = "the fastest that is asked for"
+	c.MostBy = "asked for"
 	switch c.MostMS {
 	case c.SolidMS:
-		c.MostBy = "solidification in the supported length"
+		c.MostBy = "solidification"
 	case c.MouldMS:
-		c.MostBy = "the shell at the mould exit"
+		c.MostBy = "mould shell"
 	}
 	draw := float64(s.Strands) * casting.StrandRate(pr.Width, sp.SlabThick, v)
 	c.CastS = casting.HeatTime(sp.Shop.Heat, draw)
@@ -50,7 +51,7 @@ func (t *travel) cast() {
 		}
 		rate += float64(k.Strands) * casting.StrandRate(pr.Width, sp.SlabThick, w)
 	}
-	limit := fmt.Sprintf("normal speed %.2f m/min; at most %.2f by %s", v*60, c.MostMS*60, c.MostBy)
+	limit := fmt.Sprintf("normal %.2f m/min; at most %.2f (%s)", v*60, c.MostMS*60, c.MostBy)
 	if s.Rate > 0 {
 		limit = "rate as given"
 	}
@@ -116,9 +117,9 @@ func (t *travel) lie(chargeC float64) error {
 	}
 	y.AgeS, y.ChargeC = at, steel.TempFromEnthalpy(h)
 	y.CentreC, y.FaceC = wall.CentreC(), wall.SurfaceC()
-	limit := fmt.Sprintf("normal stock of %.0f t at the mill's pace", s.Normal/1e3)
+	limit := "normal stock, " + quantity.FormatMass(s.Normal)
 	if !y.Normal {
-		limit = "the charge temperature asked for"
+		limit = "charge temperature asked for"
 	}
 	t.step(JourneyStep{
 		Name: "slab yard", TakesS: at, OutC: y.ChargeC, Limit: limit + fmt.Sprintf("; %d cranes", s.Cranes),
@@ -221,9 +222,9 @@ func (t *travel) reheat() error {
 	}
 	r.PaceS = float64(p.hearth[0]*len(p.Spec.Furnaces)) * p.normalS
 	r.ResidenceS = math.Max(r.NeededS, r.PaceS)
-	limit := fmt.Sprintf("the mill's pace; heat alone needs %.2f h", r.NeededS/3600)
+	limit := fmt.Sprintf("the mill's pace; heating needs %.2f h", r.NeededS/3600)
 	if r.NeededS > r.PaceS {
-		limit = fmt.Sprintf("heating; the mill's pace would allow %.2f h", r.PaceS/3600)
+		limit = fmt.Sprintf("heating; the mill's pace allows %.2f h", r.PaceS/3600)
 	}
 	if given {
 		r.ResidenceS = float64(p.hearth[0]) * t.m / s.Rate
@@ -297,7 +298,7 @@ func (t *travel) roll() error {
 	t.mark(mill.Approach, out, t.h)
 	t.step(JourneyStep{
 		Name: "descaler", TakesS: mill.Approach, OutC: out, RateTH: tonnesAnHour(t.m, mill.Approach),
-		Limit: "way from the furnace door to the first bite", Table: tableForm(mill.Approach, mill.Approach, cheap, out),
+		Limit: "way from the door to the first bite", Table: tableForm(mill.Approach, mill.Approach, cheap, out),
 	})
 
 	g := sp.Grades[pr.Grade]
@@ -321,10 +322,12 @@ func (t *travel) roughing(mill *hotrolling.RoughingMill, r *hotrolling.RoughResu
 			PowerMW: x.Power / mill.Efficiency / 1e6, PowerShare: x.Power / mill.Efficiency / mill.MaxPower,
 		}
 		t.j.Passes = append(t.j.Passes, q)
-		t.mark(at, x.EntryC, x.Entry)
-		t.mark(at+x.Time, x.ExitC, x.Exit)
+		// Temperatures are those of the middle of the length, in the gap half way through the pass.
+		t.mark(at+0.5*x.Time, x.EntryC, x.Entry)
+		t.mark(at+0.5*x.Time, x.ExitC, x.Exit)
 		at += x.Time + mill.ReversalTime
 	}
+	t.mark(r.Time, r.MeanC, r.Thickness)
 	t.j.Rough = JourneyRough{BarMM: r.Thickness * 1e3, BarM: r.Length, HeadC: r.HeadC, TailC: r.TailC, DriveGJ: r.Energy / 1e9, KWhT: r.Energy / 3.6e6 / (t.m / 1e3)}
 	t.h = r.Thickness
 	sec, tabC, _ := pr.rough.at(slabC)
@@ -362,9 +365,9 @@ func (t *travel) finishing(r *hotrolling.RoughResult, g steel.Grade) error {
 	t.m -= float64(pr.cropMass) / grams
 	kept := "no cover"
 	if train.CoverFactor > 0 {
-		kept = fmt.Sprintf("the cover keeps %.0f %% of the radiation in", train.CoverFactor*100)
+		kept = fmt.Sprintf("cover keeps %.0f %% of the heat in", train.CoverFactor*100)
 	}
-	t.step(JourneyStep{Name: "delay table", TakesS: bar.Wait, OutC: barC, Limit: "cropping at the shear; " + kept,
+	t.step(JourneyStep{Name: "delay table", TakesS: bar.Wait, OutC: barC, Limit: "cropping; " + kept,
 		Table: tableForm(bar.Wait, bar.Wait, p.radiate(r.MeanC, bar.Wait, pr.bar, train.CoverFactor), barC)})
 	if barC < s.MinEntry {
 		return t.stop("finishing train", &hotrolling.LimitError{Limit: hotrolling.LimitColdBar, Value: barC, Allowed: s.MinEntry, Suggest: "a hotter slab, a thicker bar or a cover on the delay table"})
@@ -395,10 +398,10 @@ func (t *travel) finishing(r *hotrolling.RoughResult, g steel.Grade) error {
 	if err != nil {
 		return t.stop("finishing train", err)
 	}
-	t.mark(at+f.RollTime, f.TailC, pr.Thickness)
+	t.mark(at+f.RollTime, f.TopC, pr.Thickness)
 	sec, tabC, _ := pr.finish.at(barC)
 	tab := tableForm(sec, f.RollTime, tabC, f.TopC)
-	takes, limit := at+f.RollTime, fmt.Sprintf("%.1f m/s by %s; threading %.1f by %s", f.TopSpeed, f.TopLimit, f.ThreadSpeed, f.ThreadLimit)
+	takes, limit := at+f.RollTime, fmt.Sprintf("%.1f m/s by %s, threading %.1f by %s", f.TopSpeed, f.TopLimit, f.ThreadSpeed, f.ThreadLimit)
 	cycle := f.Cycle
 	if s.Rate > 0 {
 		cycle = float64(pr.slabMass) / grams / s.Rate
@@ -476,11 +479,12 @@ func (t *travel) runOut(ro *cooling.RunOut, f *hotrolling.FinishResult) error {
 	t.mark(0, f.TopC, t.h)
 	t.mark(r.TailTravelS, r.CoilC, t.h)
 	most := tonnesAnHour(pr.Width*pr.Thickness*steel.Density*r.MostMS, 1)
+	limit := fmt.Sprintf("%d of %d banks; all could take %.1f m/s", r.Banks, r.Fitted, r.MostMS)
 	if math.IsInf(r.MostMS, 0) {
-		r.MostMS, most = 0, 0
+		r.MostMS, most, limit = 0, 0, "no water needed"
 	}
 	t.step(JourneyStep{Name: "run-out table", TakesS: r.TailTravelS, OutC: r.CoilC, RateTH: most,
-		Limit: fmt.Sprintf("%d of %d banks; all could take %.1f m/s", r.Banks, r.Fitted, r.MostMS),
+		Limit: limit,
 		Table: tableForm(0, r.TailTravelS, pr.CoilTemp, r.CoilC)})
 	return nil
 }
@@ -553,11 +557,11 @@ func (t *travel) coolCoil() error {
 		t.mark(to-from, tempAt(to), t.h)
 	}
 	put(0, way)
-	t.step(JourneyStep{Name: "conveyor", TakesS: way, OutC: tempAt(way), RateTH: tonnesAnHour(t.m, sp.Conveyor.Cycle), Limit: "its way, and one coil a cycle at its end"})
+	t.step(JourneyStep{Name: "conveyor", TakesS: way, OutC: tempAt(way), RateTH: tonnesAnHour(t.m, sp.Conveyor.Cycle), Limit: "way; rate by the cycle at its end"})
 	rest := math.Max(0, at-way)
 	put(way, way+rest)
 	t.step(JourneyStep{Name: "coil yard", TakesS: rest, OutC: tempAt(way + rest), RateTH: tonnesAnHour(s.Room, at),
-		Limit: fmt.Sprintf("cooling to %.0f C for %s; room for %.0f t", c.AimC, t.j.ReadyFor, s.Room/1e3),
+		Limit: fmt.Sprintf("cooling to %.0f C for %s; room for %s", c.AimC, t.j.ReadyFor, quantity.FormatMass(s.Room)),
 		Table: tableForm(tableS, at, tempAt(at), c.AimC)})
 	return nil
 }

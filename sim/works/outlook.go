@@ -282,3 +282,35 @@ func (p *Plant) StopsRolling(u int) bool {
 func (p *Plant) CanSet(at record.Place) bool {
 	return at == p.p.torpedoes || at == p.p.ladles || at == p.p.yard || at == p.p.coilYard
 }
+
+// ProductView is what physics says about one product.
+type ProductView struct {
+	Name        string  `json:"name"`
+	ThicknessMM float64 `json:"thickness_mm"`
+	WidthM      float64 `json:"width_m"`
+	SlabT       float64 `json:"slab_t"`
+	RoughS      float64 `json:"rough_s"`
+	RoughLimit  string  `json:"rough_held_by"`
+	RollS       float64 `json:"roll_s"`
+	RollLimit   string  `json:"roll_held_by"`
+	RatePerHour float64 `json:"t_per_hour"` // through rougher and train, without stops
+	CoolH       float64 `json:"cool_h"`     // until it may be pickled or dispatched
+}
+
+// ProductViews lists the products with their times at the normal discharge
+// temperature.
+func (p *Plant) ProductViews() []ProductView {
+	var out []ProductView
+	for i := range p.products {
+		pr := &p.products[i]
+		rough, bar, _ := pr.rough.at(p.Spec.Furnaces[0].Discharge)
+		roll, _, _ := pr.finish.at(bar)
+		cool := pr.dispTime
+		if pr.Pickled {
+			cool = pr.coolTime
+		}
+		out = append(out, ProductView{pr.Name, pr.Thickness * 1000, pr.Width, float64(pr.slabMass) / 1e6, rough, pr.rough.limit, roll, pr.finish.limit,
+			pr.capacity * float64(pr.slabMass) / 1e6 * 3600, cool / 3600})
+	}
+	return out
+}

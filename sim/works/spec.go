@@ -55,6 +55,7 @@ type Product struct {
 	CoilTemp   float64 // C
 	Pickled    bool    // goes on to pickling; otherwise dispatched as hot band
 	Margin     float64 // money/kg of hot band dispatched or handed to pickling
+	Price      float64 // money/kg, what a penalty for lateness is a share of
 	Surface    bool    // rolled-in scale makes it secondary
 	Class      string  // customer class
 }

@@ -92,7 +92,8 @@ func (w Word) String() string {
 	return "unknown"
 }
 
-const levelGas = 1
+// LevelGas is the A of a Level record of the gas holder, X kJ.
+const LevelGas = 1
 
 // emitLevel records the level of something that is not steel.
 func (w *Works) emitLevel(which int32, kJ int64) {

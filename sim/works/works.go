@@ -203,9 +203,14 @@ func (w *Works) move(piece int32, from, to record.Place, g int64, step int32) {
 }
 
 func (w *Works) reportState(u int) {
-	un := &w.S.Net.Units[u]
-	running := un.Count[flow.Running] + un.Count[flow.Slowed]
-	w.emit(record.Event{Kind: record.State, From: record.Place(u), A: int32(w.unitState(u)), B: running, X: int64(un.Count[flow.Down])<<32 | int64(un.Count[flow.Starved])})
+	c := &w.S.Net.Units[u].Count
+	pack := func(from flow.State) (x int64) {
+		for i := range flow.State(4) {
+			x |= int64(uint16(c[from+i])) << (16 * i)
+		}
+		return x
+	}
+	w.emit(record.Event{Kind: record.State, From: record.Place(u), To: record.Nowhere, Piece: -1, A: int32(w.unitState(u)), B: c[flow.Running] + c[flow.Slowed], X: pack(0), Y: pack(4)})
 }
 
 // unitState is the state of a unit, for one with many places the state that

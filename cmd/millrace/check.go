@@ -1,0 +1,176 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/spf13/cobra"
+
+	"millrace/sim/calendar"
+	"millrace/sim/chance"
+	"millrace/sim/quantity"
+	"millrace/sim/record"
+	"millrace/sim/works"
+)
+
+func newCheck() *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "check FILE",
+		Short: "What do my files say? Reads a works or a scenario and tests the laws on a day",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			a, err := checkFile(args[0])
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				return printJSON(c, a)
+			}
+			_, err = fmt.Fprint(c.OutOrStdout(), a.text())
+			return err
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	return c
+}
+
+// checked is what check found.
+type checked struct {
+	File     string              `json:"file"`
+	Works    string              `json:"works"`
+	Invented bool                `json:"invented"`
+	Products []works.ProductView `json:"products"`
+	Given    []string            `json:"rate_as_given"`
+	Stores   []storeBand         `json:"stores"`
+	Scenario string              `json:"scenario,omitempty"`
+	Plans    []string            `json:"plans,omitempty"`
+	Upsets   []string            `json:"upsets,omitempty"`
+	Laws     string              `json:"laws"`
+	Rolled   float64             `json:"rolled_quiet_day_t"`
+}
+
+type storeBand struct {
+	Name                    string `json:"name"`
+	Amount                  string `json:"amount"`
+	Low, Normal, High, Room float64
+}
+
+// isScenario says whether a file tells of a scenario rather than of a works.
+func isScenario(data []byte) bool {
+	for _, l := range bytes.Split(data, []byte("\n")) {
+		if bytes.HasPrefix(bytes.TrimSpace(l), []byte("scenario ")) {
+			return true
+		}
+	}
+	return false
+}
+
+func checkFile(file string) (*checked, error) {
+	data, err := loader()(file)
+	if err != nil {
+		return nil, badInput("%s: cannot be read: %v; check the path", file, err)
+	}
+	a := &checked{File: file}
+	var p *works.Plant
+	if isScenario(data) {
+		s, err := loadScenario(file)
+		if err != nil {
+			return nil, err
+		}
+		p = s.Works.Plant
+		a.Scenario = s.Name
+		for i := range s.Plans {
+			a.Plans = append(a.Plans, s.Plans[i].Name)
+		}
+		for i := range s.Script {
+			a.Upsets = append(a.Upsets, fmt.Sprintf("%s at %s", s.Script[i].Name, quantity.FormatClock(s.From.Add(s.Script[i].At), s.From)))
+		}
+	} else {
+		from, _ := quantity.ParseClock("2031-11-07 06:00")
+		if p, _, err = loadWorks(file, from); err != nil {
+			return nil, err
+		}
+	}
+	a.Works, a.Invented = p.Spec.Name, p.Spec.Invented
+	a.Products = p.ProductViews()
+	for i := range p.Route.Units {
+		if p.Route.Units[i].RateGiven {
+			a.Given = append(a.Given, p.Route.Units[i].Name)
+		}
+	}
+	for i := range p.Route.Places {
+		r := &p.Route.Places[i]
+		if r.Role == record.Store {
+			a.Stores = append(a.Stores, storeBand{r.Name, r.Amount, float64(r.Low) / r.PerAmount, float64(r.Normal) / r.PerAmount, float64(r.High) / r.PerAmount, float64(r.Room) / r.PerAmount})
+		}
+	}
+	// A quiet day: whatever the files say, no tonne may be lost.
+	w := works.Begin(p, works.Start{Luck: chance.Luck{Seed: 1}, SoldOut: true})
+	w.Sink = record.Discard
+	if err := w.Run(calendar.Day); err != nil {
+		return nil, err
+	}
+	if errs := w.Check(); len(errs) > 0 {
+		return nil, fmt.Errorf("a quiet day breaks a law: %w", errs[0])
+	}
+	for i := range p.Route.Places {
+		if p.Route.Places[i].Role == record.Gone {
+			a.Rolled += float64(w.S.Mass[i]) / 1e6
+		}
+	}
+	a.Laws = "a quiet day keeps every law: mass to the gram, unit hours to the calendar"
+	return a, nil
+}
+
+func (a *checked) text() string {
+	var b strings.Builder
+	inv := ""
+	if a.Invented {
+		inv = " (invented)"
+	}
+	if a.Scenario != "" {
+		fmt.Fprintf(&b, "%s: scenario %q in %s%s\n", a.File, a.Scenario, a.Works, inv)
+		fmt.Fprintf(&b, "  upsets: %s\n  plans:  %s\n", strings.Join(a.Upsets, "; "), strings.Join(a.Plans, "; "))
+	} else {
+		fmt.Fprintf(&b, "%s: works %q%s\n", a.File, a.Works, inv)
+	}
+	fmt.Fprintf(&b, "  laws:   %s; %s t went to customers and pickling\n", a.Laws, quantity.FormatNumber(a.Rolled, 0))
+	if len(a.Given) > 0 {
+		fmt.Fprintf(&b, "  rate as given: %s; every other time is computed\n", strings.Join(a.Given, ", "))
+	}
+	t := table.NewWriter()
+	t.SetStyle(table.StyleLight)
+	t.Style().Options.DrawBorder = false
+	t.AppendHeader(table.Row{"product", "mm x m", "slab t", "rough s", "held by", "roll s", "held by", "t/h", "cool h"})
+	right := func(n int) table.ColumnConfig {
+		return table.ColumnConfig{Number: n, Align: text.AlignRight, AlignHeader: text.AlignRight}
+	}
+	t.SetColumnConfigs([]table.ColumnConfig{right(3), right(4), right(6), right(8), right(9)})
+	for _, p := range a.Products {
+		t.AppendRow(table.Row{p.Name, fmt.Sprintf("%.1f x %.2f", p.ThicknessMM, p.WidthM), fmt.Sprintf("%.1f", p.SlabT), fmt.Sprintf("%.0f", p.RoughS), short(p.RoughLimit),
+			fmt.Sprintf("%.0f", p.RollS), short(p.RollLimit), fmt.Sprintf("%.0f", p.RatePerHour), fmt.Sprintf("%.0f", p.CoolH)})
+	}
+	b.WriteString(t.Render() + "\n")
+	u := table.NewWriter()
+	u.SetStyle(table.StyleLight)
+	u.Style().Options.DrawBorder = false
+	u.AppendHeader(table.Row{"store", "low", "normal", "high", "room", ""})
+	u.SetColumnConfigs([]table.ColumnConfig{right(2), right(3), right(4), right(5)})
+	n := func(x float64) string { return quantity.FormatNumber(x, 0) }
+	for _, s := range a.Stores {
+		u.AppendRow(table.Row{s.Name, n(s.Low), n(s.Normal), n(s.High), n(s.Room), s.Amount})
+	}
+	b.WriteString(u.Render() + "\n")
+	return b.String()
+}
+
+func short(s string) string {
+	if len(s) > 22 {
+		return s[:22]
+	}
+	return s
+}

@@ -1,0 +1,249 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"millrace/sim/quantity"
+	"millrace/sim/works"
+)
+
+// routeWidth is the widest line of the text.
+const routeWidth = 100
+
+// routeText writes the way of one slab as a page: the product and the total time,
+// the steps, the passes, what limits.
+func routeText(j *works.Journey) string {
+	w := routePage{}
+	w.head(j)
+	w.steps(j)
+	w.passes(j)
+	w.stands(j)
+	w.facts(j)
+	w.limits(j)
+	w.tables(j)
+	w.para("", "Planning aid; it controls nothing.")
+	return w.String()
+}
+
+// routePage collects lines.
+type routePage struct{ strings.Builder }
+
+func (w *routePage) line(format string, a ...any) {
+	w.WriteString(strings.TrimRight(fmt.Sprintf(format, a...), " ") + "\n")
+}
+
+// para writes a heading and text behind it, wrapped and hanging.
+func (w *routePage) para(heading, text string) {
+	indent := 0
+	if heading != "" {
+		indent = 12
+		heading = fmt.Sprintf("%-12s", heading)
+	}
+	for i, l := range routeWrap(text, routeWidth-indent) {
+		if i > 0 {
+			heading = strings.Repeat(" ", indent)
+		}
+		w.line("%s%s", heading, l)
+	}
+}
+
+func routeWrap(text string, width int) []string {
+	var out []string
+	cur, n := "", 0
+	for _, word := range strings.Fields(text) {
+		l := len([]rune(word))
+		switch {
+		case n == 0:
+			cur, n = word, l
+		case n+1+l > width:
+			out = append(out, cur)
+			cur, n = word, l
+		default:
+			cur, n = cur+" "+word, n+1+l
+		}
+	}
+	return append(out, cur)
+}
+
+// routeClock writes seconds since casting as hours, minutes and seconds.
+func routeClock(s float64) string {
+	t := int(math.Round(s))
+	return fmt.Sprintf("%d:%02d:%02d", t/3600, t/60%60, t%60)
+}
+
+// routeTakes writes what a step takes: seconds where minutes would hide something.
+func routeTakes(s float64) string {
+	if s < 600 {
+		return quantity.FormatNumber(s, 0) + " s"
+	}
+	return quantity.FormatDuration(s)
+}
+
+// routeUnit gives a caster or furnace its kind where the works calls it by a short name.
+func routeUnit(j *works.Journey, name string) string {
+	switch {
+	case name == j.Caster.Name && !strings.Contains(strings.ToLower(name), "cast"):
+		return "caster " + name
+	case name == j.Furnace.Name && !strings.Contains(strings.ToLower(name), "furnace"):
+		return "furnace " + name
+	}
+	return name
+}
+
+func (w *routePage) head(j *works.Journey) {
+	piece := fmt.Sprintf("%s, %s, %.4g x %.0f mm", j.Product, j.Grade, j.ThicknessMM, j.WidthMM)
+	if b := j.Broken; b != nil {
+		w.para("", fmt.Sprintf("%s: the way ends before the %s, %s from the mould", piece, routeUnit(j, b.Step), quantity.FormatDuration(j.TotalS)))
+	} else {
+		w.para("", fmt.Sprintf("%s: %s from the mould to a coil of %.1f t fit for %s", piece, quantity.FormatDuration(j.TotalS), j.CoilT, j.ReadyFor))
+	}
+	name := j.Works
+	if j.Invented {
+		name += ", an invented works"
+	}
+	w.para("", fmt.Sprintf("%s; one slab of %.0f x %.0f mm x %.1f m, %.1f t, without queues; full physics, no tables", name, j.SlabMM, j.WidthMM, j.SlabM, j.SlabT))
+	if b := j.Broken; b != nil {
+		w.line("")
+		w.para("STOPS", b.Text)
+		if b.Limit != "" && b.AllowedSI != 0 {
+			w.para("", fmt.Sprintf("%s %.1f %% beyond what is allowed", b.Limit, math.Abs(b.OverShare)*100))
+		}
+	}
+}
+
+func (w *routePage) steps(j *works.Journey) {
+	w.line("")
+	w.line("%-16s %9s %8s %6s %6s  %s", "STEP", "clock", "takes", "C out", "t/h", "what sets it")
+	for i := range j.Steps {
+		s := &j.Steps[i]
+		rate := "-"
+		if s.RateTH > 0 {
+			rate = quantity.FormatNumber(s.RateTH, 0)
+		}
+		front := fmt.Sprintf("%-16s %9s %8s %6.0f %6s  ", routeUnit(j, s.Name), routeClock(s.BeginsS), routeTakes(s.TakesS), s.OutC, rate)
+		pad := len([]rune(front))
+		for k, l := range routeWrap(s.Limit, routeWidth-pad) {
+			if k > 0 {
+				front = strings.Repeat(" ", pad)
+			}
+			w.line("%s%s", front, l)
+		}
+	}
+}
+
+func (w *routePage) passes(j *works.Journey) {
+	if len(j.Passes) == 0 {
+		return
+	}
+	w.line("")
+	w.line("%-5s %7s %7s %7s %6s %6s %6s %6s %7s %7s %7s  %s", "PASS", "mm", "long m", "time s", "m/s", "C in", "C out", "MN", "force", "torque", "power", "draft nearest to")
+	for i := range j.Passes {
+		p := &j.Passes[i]
+		w.line("%-5d %7.1f %7.1f %7.1f %6.2f %6.0f %6.0f %6.1f %5.0f %% %5.0f %% %5.0f %%  %s %.0f %%", i+1, p.ThicknessMM, p.LengthM, p.TakesS, p.SpeedMS, p.InC, p.OutC,
+			p.ForceMN, p.ForceShare*100, p.TorqueShare*100, p.PowerShare*100, p.Limit, p.LimitShare*100)
+	}
+}
+
+func (w *routePage) stands(j *works.Journey) {
+	if len(j.Stands) == 0 {
+		return
+	}
+	w.line("")
+	w.line("%-5s %7s %7s %7s %6s %6s %6s %7s %7s %7s  %s", "STAND", "mm", "m/s", "MW", "C head", "C tail", "MN", "force", "speed", "power", "nearest to")
+	for i := range j.Stands {
+		p := &j.Stands[i]
+		w.line("%-5d %7.2f %7.2f %7.1f %6.0f %6.0f %6.1f %5.0f %% %5.0f %% %5.0f %%  %s %.0f %%", i+1, p.ThicknessMM, p.SpeedMS, p.PowerMW, p.HeadC, p.TailC,
+			p.ForceMN, p.ForceShare*100, p.SpeedShare*100, p.PowerShare*100, p.Limit, p.LimitShare*100)
+	}
+}
+
+// reached says whether the slab has gone through the step.
+func routeReached(j *works.Journey, name string) bool {
+	return slices.ContainsFunc(j.Steps, func(s works.JourneyStep) bool { return s.Name == name })
+}
+
+func (w *routePage) facts(j *works.Journey) {
+	w.line("")
+	c := &j.Caster
+	w.para("CASTING", fmt.Sprintf("shell %.1f mm at the mould exit (least %.1f); solid %.1f m below the meniscus, supported to %.1f; "+
+		"ladle %.0f K above the liquidus of %.0f C when opened, for %s of casting; %.0f K on a new tundish",
+		c.MouldShellMM, c.LeastShellMM, c.SolidM, c.SupportedM, c.AboveC, c.LiquidusC, quantity.FormatDuration(c.CastS), c.AboveFirstC))
+	if f := &j.Furnace; routeReached(j, f.Name) {
+		w.para("FURNACE", fmt.Sprintf("charged at %.0f C; at %.0f C after %.2f h, drawn after %.2f h at %.0f C, surface %.0f K above the centre; "+
+			"scale %.1f mm, %.2f %% of the steel; fuel %.2f GJ/t, %.0f kg CO2/t",
+			f.ChargeC, f.AskedC, f.ToHeatS/3600, f.ResidenceS/3600, f.MeanC, f.UnevenC, f.ScaleMM, f.LossShare*100, f.FuelGJT, f.CO2KgT))
+	}
+	if routeReached(j, "rougher") {
+		d, r := &j.Descale, &j.Rough
+		w.para("ROUGHING", fmt.Sprintf("loses %.0f K in air and %.1f K under water on the way; bar %.0f mm x %.0f m, head %.0f C, tail %.0f C; %.1f kWh/t",
+			d.AirC, d.WaterC, r.BarMM, r.BarM, r.HeadC, r.TailC, r.KWhT))
+	}
+	if routeReached(j, "finishing train") {
+		f := &j.Finish
+		w.para("FINISHING", fmt.Sprintf("enters at %.0f C head, %.0f C tail; leaves at %.0f, body %.0f, tail %.0f C (asked %.0f to %.0f); "+
+			"threads at %.1f, runs at %.1f, tails out at %.1f m/s; strip %.0f m; %.0f kWh/t",
+			f.EntryHeadC, f.EntryTailC, f.HeadC, f.BodyC, f.TailC, f.AskedLowC, f.AskedHighC, f.ThreadMS, f.TopMS, f.TailMS, f.StripM, f.KWhT))
+	}
+	if c := &j.Coil; routeReached(j, "coil yard") {
+		r := &j.RunOut
+		w.para("COIL", fmt.Sprintf("coiled at %.0f C (asked %.0f) with %d of %d banks; %.1f t, %.2f m outside; hottest place at %.0f C %s after stripping; %.2f t lost as scale and crops",
+			r.CoilC, r.AskedC, r.Banks, r.Fitted, c.MassT, c.OuterMM/1e3, c.AimC, quantity.FormatDuration(c.CoolS), c.MassLost))
+	}
+}
+
+// limits names the narrowest steps for this product alone.
+func (w *routePage) limits(j *works.Journey) {
+	var list []*works.JourneyStep
+	for i := range j.Steps {
+		if j.Steps[i].RateTH > 0 {
+			list = append(list, &j.Steps[i])
+		}
+	}
+	slices.SortStableFunc(list, func(a, b *works.JourneyStep) int { return cmp.Compare(a.RateTH, b.RateTH) })
+	if len(list) == 0 {
+		return
+	}
+	text := ""
+	for i, s := range list[:min(3, len(list))] {
+		switch i {
+		case 0:
+			text = fmt.Sprintf("of this product alone no more than %s t/h: the %s is narrowest", quantity.FormatNumber(s.RateTH, 0), routeUnit(j, s.Name))
+		case 1:
+			text += fmt.Sprintf("; then %s with %s", routeUnit(j, s.Name), quantity.FormatNumber(s.RateTH, 0))
+		default:
+			text += fmt.Sprintf(" and %s with %s", routeUnit(j, s.Name), quantity.FormatNumber(s.RateTH, 0))
+		}
+	}
+	w.line("")
+	w.para("LIMITS", text+" t/h, all units of a kind together")
+}
+
+// tables says how far the tables that a run reads are off for this slab.
+func (w *routePage) tables(j *works.Journey) {
+	var parts []string
+	for i := range j.Steps {
+		s := &j.Steps[i]
+		t := s.Table
+		if t == nil || s.Name == "run-out table" || t.TimeOffS == 0 && math.Abs(t.TempOffC) < 0.05 {
+			continue
+		}
+		off := ""
+		if t.FullS > 0 && t.TimeOffS != 0 {
+			off = fmt.Sprintf(" %+.1f %%", t.TimeOffS/t.FullS*100)
+			if math.Abs(t.TimeOffS) < 60 {
+				off += fmt.Sprintf(" (%+.1f s)", t.TimeOffS)
+			}
+		}
+		if math.Abs(t.TempOffC) >= 0.05 {
+			off += fmt.Sprintf(" %+.1f C", t.TempOffC)
+		}
+		parts = append(parts, routeUnit(j, s.Name)+off)
+	}
+	if len(parts) > 0 {
+		w.para("TABLES", "a run reads tables; for this slab they are off in time and temperature by: "+strings.Join(parts, "; "))
+	}
+}

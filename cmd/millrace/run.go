@@ -1,0 +1,84 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"millrace/sim/calendar"
+	"millrace/sim/futures"
+	"millrace/sim/quantity"
+	"millrace/sim/record"
+	"millrace/sim/report"
+	"millrace/sim/works"
+)
+
+func newRun() *cobra.Command {
+	var f struct {
+		plan         string
+		future, seed uint64
+		json, log    bool
+	}
+	c := &cobra.Command{
+		Use:   "run SCENARIO",
+		Short: "Play one plan in one future: shift log, measures, mass balance",
+		Args:  cobra.ExactArgs(1),
+		Example: "  millrace run scenarios/larkfell/stand-wreck.lua --plan \"slow the casters early\" --log\n" +
+			"  millrace run scenarios/larkfell/stand-wreck.lua --future 17 --json",
+		RunE: func(c *cobra.Command, args []string) error {
+			s, err := loadScenario(args[0])
+			if err != nil {
+				return err
+			}
+			plan, err := planNamed(s, f.plan)
+			if err != nil {
+				return err
+			}
+			seed := f.seed
+			if !c.Flags().Changed("seed") && s.Seed != 0 {
+				seed = s.Seed
+			}
+			k := caseOf(s, seed, 1, 1)
+			if f.log && !f.json {
+				k.Sink = &shiftLog{p: s.Works.Plant, start: s.From, w: c.OutOrStdout()}
+			}
+			r, err := futures.RunOne(c.Context(), k, plan, f.future)
+			if err != nil {
+				return err
+			}
+			if f.json {
+				return printJSON(c, r)
+			}
+			x := extra(s, fmt.Sprintf("millrace run %s --plan %q --seed %d --future %d", args[0], s.Plans[plan].Name, seed, f.future))
+			_, err = fmt.Fprint(c.OutOrStdout(), report.Run(r, x))
+			return err
+		},
+	}
+	fl := c.Flags()
+	fl.StringVar(&f.plan, "plan", "", "the plan to play; the first when left out")
+	fl.Uint64Var(&f.future, "future", 0, "which future")
+	fl.Uint64Var(&f.seed, "seed", defaultSeed, "seed of the luck")
+	fl.BoolVar(&f.log, "log", false, "print the shift log")
+	fl.BoolVar(&f.json, "json", false, "the result as JSON")
+	return c
+}
+
+// shiftLog prints what people would have written down.
+type shiftLog struct {
+	p     *works.Plant
+	start quantity.Clock
+	w     io.Writer
+}
+
+func (l *shiftLog) clock(t calendar.Time) string {
+	return quantity.FormatClock(l.start.Add(t.Seconds()), l.start)
+}
+
+func (l *shiftLog) Put(events []record.Event) {
+	for i := range events {
+		if s := l.p.Say(&events[i], l.clock); s != "" {
+			fmt.Fprintf(l.w, "%s  %s\n", l.clock(events[i].T), s)
+		}
+	}
+}
