@@ -74,6 +74,10 @@ const (
 	mostTurns = 1000
 )
 
+// after is the next whole multiple of a step after now, so that plans look at the
+// same moments whatever else happens between.
+func after(now, step calendar.Time) calendar.Time { return (now/step + 1) * step }
+
 func newDirector(p *Plan, luck chance.Luck) *Director {
 	return &Director{plan: p, luck: luck, metas: map[*class]*lua.LTable{}, funcs: map[*word]*lua.LFunction{}, given: map[int]bool{}}
 }
@@ -106,12 +110,12 @@ func (d *Director) Wants() (calendar.Time, uint32) {
 	case forStop:
 		return at, works.TopicTime | works.TopicStops | works.TopicWords
 	case forRestart:
-		sooner(d.now + restEvery)
+		sooner(after(d.now, restEvery))
 		return at, works.TopicTime | works.TopicStops
 	case forWord:
 		return at, works.TopicTime | works.TopicWords | works.TopicStops
 	case forCondition:
-		sooner(d.now + lookEvery)
+		sooner(after(d.now, lookEvery))
 		return at, works.TopicTime | works.TopicStops | works.TopicWords | works.TopicHeats
 	}
 	return at, works.TopicTime

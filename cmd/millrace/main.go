@@ -119,7 +119,7 @@ lock out; local codes, site procedures and licensed practice decide.`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return &usageError{err: flagHint(c, err), path: pathOf(c)}
 	})
-	root.AddCommand(newHowLong(), newCompare(), newRun(), newCheck(), newVersion())
+	root.AddCommand(newHowLong(), newCompare(), newRun(), newCheck(), newRoute(), newVersion())
 	for _, c := range root.Commands() {
 		if check := c.Args; check != nil {
 			c.Args = func(c *cobra.Command, args []string) error {

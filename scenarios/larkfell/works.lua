@@ -105,7 +105,7 @@ works "Larkfell" {
   -- end; they bring a cold slab to heat in 2.6 to 2.7 hours.
   furnaces = {
     F1 = {
-      hearth = "48 m", gap = "50 mm",
+      hearth = "42 m", gap = "50 mm",
       zones = { { share = "25 %", gas = "980 C" }, { share = "30 %", gas = "1260 C" }, { share = "25 %", gas = "1340 C" }, { share = "20 %", gas = "1300 C" } },
       emissivity = 0.55, -- of gas and walls together, 0.5 to 0.7 (assumption)
       discharge = "1240 C", least_discharge = "1200 C",
@@ -114,7 +114,7 @@ works "Larkfell" {
       table_places = 6,
     },
     F2 = {
-      hearth = "48 m", gap = "50 mm",
+      hearth = "42 m", gap = "50 mm",
       zones = { { share = "25 %", gas = "980 C" }, { share = "30 %", gas = "1260 C" }, { share = "25 %", gas = "1340 C" }, { share = "20 %", gas = "1300 C" } },
       emissivity = 0.55,
       discharge = "1240 C", least_discharge = "1200 C",

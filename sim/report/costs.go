@@ -140,7 +140,7 @@ func linePicture(plan *futures.PlanResult, m money, shown, small []int, low, hig
 	p.text("tick", "middle", left+(w-left)/2, h-5, m.unit()+"; left of zero saves")
 	y := above
 	put := func(name string, v, lo, hi float64) {
-		p.text("label", "end", left-6, y+15, name)
+		p.text("label", "end", left-6, y+15, shorten(name, 17))
 		a, b := at(math.Min(v, 0)), at(math.Max(v, 0))
 		class := "bar"
 		if v < 0 {

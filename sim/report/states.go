@@ -59,7 +59,7 @@ func hoursAPlace(u futures.UnitHours) float64 {
 }
 
 func statePicture(plan, twin *futures.PlanResult, longest float64) figure {
-	const w, left, right, row, above, below = 400.0, 100.0, 10.0, 21.0, 4.0, 36.0
+	const w, left, right, row, above, below = 400.0, 114.0, 10.0, 21.0, 4.0, 36.0
 	h := above + below + row*float64(len(plan.Units))
 	at := func(v float64) float64 { return left + (w-left-right)*v/longest }
 	states := occurring(plan.Units)
@@ -80,10 +80,10 @@ func statePicture(plan, twin *futures.PlanResult, longest float64) figure {
 		p.line("gridline", at(v), above, at(v), h-below)
 		p.text("tick", "middle", at(v), h-below+14, tickText(v, xs))
 	}
-	p.text("tick", "middle", left+(w-left-right)/2, h-5, "hours, mean of all futures; for a unit with places, per place")
+	p.text("tick", "middle", left+(w-left-right)/2, h-5, "hours a place, mean of all futures")
 	for n, u := range plan.Units {
 		y := above + row*float64(n)
-		p.text("label", "end", left-6, y+14.5, u.Unit)
+		p.text("label", "end", left-6, y+14.5, shorten(u.Unit, 16))
 		x := 0.0
 		for _, s := range states {
 			if s >= len(u.Hours) {

@@ -185,7 +185,7 @@ func (w *Works) draw(f int) int32 {
 	}
 	pr := &w.P.products[pc.Prod]
 	area := pr.Width * w.P.Spec.SlabLen * float64(pc.Mass) / float64(pr.slabMass)
-	scale := int64(math.Round(reheating.SteelLoss(pc.KP) * 2 * area * grams))
+	scale := int64(math.Round(reheating.SteelLoss(pc.KP*scaleFactor(s)) * 2 * area * grams))
 	at := w.P.p.furnace + record.Place(f)
 	if scale > 0 && scale < pc.Mass {
 		w.move(pc.Name, at, w.P.p.scale, scale, stepScale)
@@ -197,6 +197,14 @@ func (w *Works) draw(f int) int32 {
 	w.walkToDoor(f)
 	n.Wake(w.P.u.furnace + f)
 	return i
+}
+
+// scaleFactor is the furnace's factor on the scale constant.
+func scaleFactor(s *FurnaceSpec) float64 {
+	if s.ScaleFactor > 0 {
+		return s.ScaleFactor
+	}
+	return 1
 }
 
 // setBack asks for a set-back step; 0 is the set-point. The gas is lowered at

@@ -22,19 +22,31 @@ func (w *Works) freePiece(i int32) {
 	w.S.Net.FreePiece(i)
 }
 
-func (w *Works) luckLaw(l chance.Law, p chance.Purpose, entity, index uint64) float64 {
-	if w.quiet {
-		return l.Median()
-	}
-	return w.S.Luck.Draw(l, p, entity, index)
-}
+// KeyLog is told every draw of luck by its key: equal keys must give equal values
+// under every plan.
+type KeyLog func(p chance.Purpose, entity, index uint64, value float64)
 
-// uniform is one draw in (0, 1); one half in a picture without luck.
+// uniform is one draw in (0, 1): the only way to luck in this package. In a picture
+// without luck every draw is one half.
 func (w *Works) uniform(p chance.Purpose, entity, index uint64) float64 {
 	if w.quiet {
 		return 0.5
 	}
-	return w.S.Luck.Uniform(p, entity, index)
+	u := w.S.Luck.Uniform(p, entity, index)
+	if w.Keys != nil {
+		w.Keys(p, entity, index, u)
+	}
+	return u
+}
+
+// drawLaw is one draw from a law.
+func (w *Works) drawLaw(l chance.Law, p chance.Purpose, entity, index uint64) float64 {
+	return l.Quantile(w.uniform(p, entity, index))
+}
+
+// happens is one draw that comes true with the probability.
+func (w *Works) happens(probability float64, p chance.Purpose, entity, index uint64) bool {
+	return w.uniform(p, entity, index) < probability
 }
 
 // age of a piece since it was cut.

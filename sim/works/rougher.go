@@ -30,7 +30,7 @@ func (w *Works) toRougher() {
 		// Too cold to rough: it goes back to the yard as a cold slab.
 		sec, out, _ = w.P.products[pc.Prod].rough.at(math.Max(float64(pc.TC), w.P.products[pc.Prod].rough.least))
 	}
-	sec *= w.luckLaw(w.P.Spec.Rougher.Scatter, luckRough, uint64(pc.Name), 0)
+	sec *= w.drawLaw(w.P.Spec.Rougher.Scatter, luckRough, uint64(pc.Name), 0)
 	if w.S.WeakWater > 0 && w.P.products[pc.Prod].Surface {
 		w.note(WordDowngraded, k.descaler, pc.Name, pc.Mass, 0, 0) // scale is rolled in
 	}

@@ -113,7 +113,7 @@ func (w *Works) lift(i int) bool {
 	if d := w.P.Spec.Yard.Digging; d > 0 && w.S.Rule != RuleAsTheyLie {
 		whole := math.Floor(d)
 		lifts += whole
-		if w.S.Luck.Happens(d-whole, luckDig, uint64(pc.Name), 0) {
+		if w.happens(d-whole, luckDig, uint64(pc.Name), 0) {
 			lifts++
 		}
 	}

@@ -149,14 +149,17 @@ type FurnaceSpec struct {
 	Gap        float64 // m between slabs
 	Zones      []Zone
 	Emissivity float64
-	Discharge  float64   // C mean that the mill asks for
-	MinDisch   float64   // C least mean that may leave
-	WallLoss   float64   // W
-	Efficiency float64   // available heat
-	SetBacks   []float64 // K below the set-point of each set-back step
-	Recovery   float64   // K/s that the gas comes back to set-point
-	Rate       float64   // kg/s when a measured rate is given, else 0
-	TableSlabs int       // places on the charging table
+	// ScaleFactor multiplies the parabolic constant of scale growth; 0 is 1. Furnace
+	// gas moves it by about a third either way (assumption).
+	ScaleFactor float64
+	Discharge   float64   // C mean that the mill asks for
+	MinDisch    float64   // C least mean that may leave
+	WallLoss    float64   // W
+	Efficiency  float64   // available heat
+	SetBacks    []float64 // K below the set-point of each set-back step
+	Recovery    float64   // K/s that the gas comes back to set-point
+	Rate        float64   // kg/s when a measured rate is given, else 0
+	TableSlabs  int       // places on the charging table
 }
 
 // Zone is one zone of a furnace.

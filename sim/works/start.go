@@ -73,7 +73,7 @@ func (w *Works) begin0(s Start) {
 	st.Wind = 1
 	st.IronRate = p.Spec.Iron.Rate
 	st.Gas = p.Spec.Gas.Holder.Normal
-	st.CycleFrom = int32(st.Luck.Pick(cycleHeats, luckStart, 0, 0))
+	st.CycleFrom = int32(w.uniform(luckStart, 0, 0) * cycleHeats)
 	st.Risky = 0
 
 	level := func(at record.Place, normal float64) int64 {

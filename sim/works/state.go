@@ -330,6 +330,8 @@ type Works struct {
 	Sink record.Sink
 	// Director is the plan; nil means standing orders only.
 	Director Director
+	// Keys, if set, is told every draw of luck.
+	Keys KeyLog
 	// Script is what the scenario makes happen; never written during a run.
 	Script []UpsetSpec
 	// Background lets background upsets happen; SoldOut says that everything made

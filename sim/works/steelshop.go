@@ -250,7 +250,7 @@ func (w *Works) tapped(i int) {
 	w.move(h.No, q.shop, q.ladles, h.Mass, stepTap)
 	w.move(h.No, q.shop, q.blow, w.charge()-h.Mass, stepTap)
 	h.Stage = htTreating
-	d := s.TreatTime * w.luckLaw(s.TreatScatt, luckTreat, uint64(h.No), 0)
+	d := s.TreatTime * w.drawLaw(s.TreatScatt, luckTreat, uint64(h.No), 0)
 	d += w.lateHeat(h.No)
 	h.Ready = w.Now() + calendar.Dur(d)
 	h.event = n.Cal.Book(h.Ready, calendar.Finish, calendar.Event{Kind: evTreated, A: int32(i)})

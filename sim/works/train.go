@@ -138,7 +138,7 @@ func (w *Works) toTrain() {
 	w.S.InWorks[pc.Prod] -= crop
 	pc.Stage = stTrain
 	w.move(pc.Name, w.P.p.shear, w.P.p.train, pc.Mass, stepTrain)
-	sec *= w.luckLaw(s.Scatter, luckTrain, uint64(pc.Name), 0)
+	sec *= w.drawLaw(s.Scatter, luckTrain, uint64(pc.Name), 0)
 	if w.S.Since == 0 && pc.Run > w.S.TrainProg {
 		w.S.TrainProg = pc.Run
 	}

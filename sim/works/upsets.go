@@ -84,7 +84,7 @@ func (w *Works) nextLife(i int) {
 	s := w.upsetSpec(l.Spec)
 	// A life is a standard variate spent at a rate: exponential, so what is left
 	// of it at the start of a run has the same law.
-	d := -s.Every * logOf(w.S.Luck.Uniform(luckLife, luckKey(l.Spec, l.Unit), uint64(l.No)))
+	d := -s.Every * logOf(w.uniform(luckLife, luckKey(l.Spec, l.Unit), uint64(l.No)))
 	if Kinds[s.Kind].Clock == ByCalendar || w.manualUnit(int(l.Unit)) {
 		l.Due = w.Now() + calendar.Dur(d)
 		l.h = w.S.Net.Cal.Book(l.Due, calendar.Fail, calendar.Event{Kind: evBegin, A: int32(-1 - i)})
@@ -161,7 +161,7 @@ func (w *Works) start(i int, stopped bool) {
 	if s.Scripted {
 		p = luckTruth
 	}
-	q := w.S.Luck.Uniform(p, key, uint64(up.No))
+	q := w.uniform(p, key, uint64(up.No))
 	var d float64
 	if s.Elapsed > 0 {
 		d = s.Lasts.Residual(q, s.Elapsed)
@@ -375,7 +375,7 @@ func (w *Works) cobbleByUse(i int32) {
 		if Kinds[sp.Kind].Clock != ByUse || sp.Kind == LateHeat || sp.Every <= 0 {
 			continue
 		}
-		if w.S.Luck.Happens(risk/sp.Every, luckUse, uint64(pc.Name), uint64(s)) {
+		if w.happens(risk/sp.Every, luckUse, uint64(pc.Name), uint64(s)) {
 			w.S.Upsets = append(w.S.Upsets, Upset{Spec: int32(s), Unit: int16(w.P.u.train), No: pc.Name})
 			w.start(len(w.S.Upsets)-1, false)
 			return
@@ -391,10 +391,10 @@ func (w *Works) lateHeat(no int32) float64 {
 	late := 0.0
 	for s := range w.P.Spec.Upsets {
 		sp := &w.P.Spec.Upsets[s]
-		if sp.Kind != LateHeat || sp.Every <= 0 || !w.S.Luck.Happens(1/sp.Every, luckUse, uint64(no), uint64(s)) {
+		if sp.Kind != LateHeat || sp.Every <= 0 || !w.happens(1/sp.Every, luckUse, uint64(no), uint64(s)) {
 			continue
 		}
-		late += w.S.Luck.Draw(sp.Lasts, luckRepair, luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
+		late += w.drawLaw(sp.Lasts, luckRepair, luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
 		w.emit(record.Event{Kind: record.Upset, A: int32(LateHeat), B: -1, From: record.Place(w.P.u.shop), To: record.Nowhere, Piece: no})
 	}
 	return late
