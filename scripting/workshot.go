@@ -82,6 +82,7 @@ func (r *worksReader) furnace(name string, s *section) {
 	}
 	s.quantity("recovery", quantity.TempRate, &f.Recovery, within{"1 C/h", "500 C/h"})
 	s.count("table_places", &f.TableSlabs, 1, 50)
+	s.number0("scale_factor", &f.ScaleFactor, 0.1, 10) // 1: pure iron in air
 	s.end()
 	if f.MinDisch > f.Discharge {
 		s.t.Problem("least_discharge", "it is above the discharge temperature", "")
