@@ -8,6 +8,7 @@ import (
 	"millrace/scripting"
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
+	"millrace/sim/flow"
 	"millrace/sim/quantity"
 	"millrace/sim/record"
 	"millrace/sim/works"
@@ -60,7 +61,7 @@ type sums struct {
 	yard, yardMost, rolledSoon, thin       float64
 	soonFrom, soonTo                       calendar.Time
 	reheatTime, maintained, coils, skulled float64
-	opened, broken                         float64
+	opened, broken, changeover             float64
 }
 
 func (s *sums) Put(events []record.Event) {
@@ -161,6 +162,7 @@ func mean(t testing.TB, p *works.Plant, script []works.UpsetSpec, hours float64,
 		if errs := w.Check(); len(errs) > 0 {
 			t.Fatal(errs)
 		}
+		one.changeover = w.States(p.UnitsNamed("finishing train")[0])[flow.Changeover]
 		all.add(&one)
 	}
 	return all
@@ -186,6 +188,7 @@ func (s *sums) add(o *sums) {
 	s.skulled += o.skulled
 	s.opened += o.opened
 	s.broken += o.broken
+	s.changeover += o.changeover
 }
 
 func (s *sums) coilsASet() float64 { return s.coils / max(1, s.changes) }
@@ -296,7 +299,7 @@ func TestLevers(t *testing.T) {
 			better: func(s *sums) float64 { return s.fuel }, worse: func(s *sums) float64 { return s.fuel * 0 }, moreIsWorse: true,
 			refused: works.Order{Lever: works.ChargeRule, Unit: -1, Value: float64(works.RuleOldest)}, refusedAt: 2, why: works.ReasonAlready},
 		{name: "change rolls", lever: works.ChangeRolls, p: p, script: wreckKeepsRolls(10, 3), hours: 30, from: 13, to: 20, with: plan(11.0, order(works.Order{Lever: works.ChangeRolls, Unit: -1})),
-			better: func(s *sums) float64 { return s.rolledSoon }, moreIsBetter: true, worse: (*sums).coilsASet, moreIsWorse: false,
+			better: func(s *sums) float64 { return s.changeover }, worse: (*sums).coilsASet, moreIsWorse: false,
 			refused: works.Order{Lever: works.ChangeRolls, Unit: -1}, refusedAt: 5, why: works.ReasonRunning},
 		{name: "pull planned", lever: works.PullPlanned, p: soon, script: wreck(10, 16), hours: 14 * 24, from: 26, to: 40, with: plan(10.5, order(works.Order{Lever: works.PullPlanned, Unit: -1})),
 			better: func(s *sums) float64 { return s.rolled }, moreIsBetter: true, worse: nil,

@@ -27,14 +27,14 @@ type class struct {
 // stand in a condition.
 type word struct {
 	get   func(d *Director, l *lua.LState, h *handle) lua.LValue
-	call  lua2
+	call  method
 	lever bool
 	// note is for the editor's file: how the word is written and what it does.
 	note string
 }
 
-// lua2 is a method: its arguments begin at 2.
-type lua2 func(d *Director, l *lua.LState, h *handle) int
+// method is called with a colon: its arguments begin at 2.
+type method func(d *Director, l *lua.LState, h *handle) int
 
 func newClass(name string) *class { return &class{name: name, words: map[string]*word{}} }
 
@@ -47,13 +47,13 @@ func (c *class) field(name, note string, get func(d *Director, l *lua.LState, h 
 	c.add(name, &word{get: get, note: note})
 }
 
-func (c *class) method(name, note string, call lua2) { c.add(name, &word{call: call, note: note}) }
+func (c *class) method(name, note string, call method) { c.add(name, &word{call: call, note: note}) }
 
-func (c *class) lever(name, note string, call lua2) {
+func (c *class) lever(name, note string, call method) {
 	c.add(name, &word{call: call, lever: true, note: note})
 }
 
-// push makes a handle for the script.
+// handle makes a handle for the script.
 func (d *Director) handle(l *lua.LState, h handle) *lua.LUserData {
 	u := l.NewUserData()
 	u.Value = &h

@@ -1,6 +1,10 @@
 package scripting
 
-import "millrace/sim/works"
+import (
+	"math"
+
+	"millrace/sim/works"
+)
 
 // Where a works file gives a measured rate in place of equipment, the rate sets
 // the times. The equipment below then stands for what is not described: ordinary
@@ -55,7 +59,7 @@ func neutralSpeeds(c *works.CasterSpec, thickness, width float64) {
 	// solid at v (H/2K)^2, in mm and min.
 	solid := c.Wanted * 60 * (thickness * 1000 / (2 * c.ShellK)) * (thickness * 1000 / (2 * c.ShellK))
 	set(&c.Supported, 1.05*solid)
-	if exit := c.MouldK / 1000 * sqrt(c.MouldLength/(c.Wanted*60)); exit < c.MinShell {
+	if exit := c.MouldK / 1000 * math.Sqrt(c.MouldLength/(c.Wanted*60)); exit < c.MinShell {
 		c.MinShell = 0.9 * exit
 	}
 }

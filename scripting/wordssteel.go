@@ -161,7 +161,7 @@ func ironAndYard() {
 }
 
 func furnaces() {
-	back := func(unit func(d *Director, h *handle) int, steps func(d *Director, h *handle) int) (set, forward lua2) {
+	back := func(unit func(d *Director, h *handle) int, steps func(d *Director, h *handle) int) (set, forward method) {
 		order := func(d *Director, l *lua.LState, h *handle, step int) int {
 			return d.order(l, works.Order{Lever: works.SetFurnacesBack, Unit: unit(d, h), Value: float64(step)})
 		}

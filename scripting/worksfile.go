@@ -70,13 +70,12 @@ func (w *Works) load(load Loader, from quantity.Clock) error {
 
 // worksReader decodes a works file.
 type worksReader struct {
-	file    string
-	from    quantity.Clock
-	load    Loader
-	spec    works.Spec
-	block   *decl.Table
-	parts   map[string]decl.Place // where each part of the works is described
-	pending []decl.Block
+	file  string
+	from  quantity.Clock
+	load  Loader
+	spec  works.Spec
+	block *decl.Table
+	parts map[string]decl.Place // where each part of the works is described
 }
 
 // works decodes the block of that name.
@@ -195,5 +194,3 @@ func joined(words []string) string {
 	}
 	return `"` + strings.Join(words[:len(words)-1], `", "`) + `" or "` + words[len(words)-1] + `"`
 }
-
-func sqrt(x float64) float64 { return math.Sqrt(x) }

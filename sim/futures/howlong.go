@@ -38,17 +38,23 @@ type Question struct {
 type When struct {
 	Early, Likely, Late calendar.Time // since now; Never
 	Chance              float64       // share of futures in which it comes inside the horizon
+
+	from quantity.Clock
 }
 
-// MarshalJSON gives hours since now, null for never.
+// MarshalJSON gives clock times in ISO 8601, null for never, and the same in hours
+// from now.
 func (w When) MarshalJSON() ([]byte, error) {
-	h := func(t calendar.Time) string {
+	one := func(t calendar.Time) (clock, hours string) {
 		if t == calendar.Never {
-			return "null"
+			return "null", "null"
 		}
-		return fmt.Sprintf("%.2f", t.Hours())
+		return `"` + w.from.Add(t.Seconds()).ISO() + `"`, fmt.Sprintf("%.2f", t.Hours())
 	}
-	return fmt.Appendf(nil, `{"early":%s,"likely":%s,"late":%s,"chance":%.3f}`, h(w.Early), h(w.Likely), h(w.Late), w.Chance), nil
+	e, eh := one(w.Early)
+	l, lh := one(w.Likely)
+	b, bh := one(w.Late)
+	return fmt.Appendf(nil, `{"early":%s,"likely":%s,"late":%s,"chance":%.3f,"hours":{"early":%s,"likely":%s,"late":%s}}`, e, l, b, w.Chance, eh, lh, bh), nil
 }
 
 // StoreOutlook says when a store runs full or dry.
@@ -252,7 +258,7 @@ func (q *Question) lookAhead(script []works.UpsetSpec, f int) look {
 }
 
 // quantiles of moments; never is later than everything.
-func moment(ts []calendar.Time) When {
+func moment(ts []calendar.Time, from quantity.Clock) When {
 	s := append([]calendar.Time(nil), ts...)
 	sort.Slice(s, func(a, b int) bool { return s[a] < s[b] })
 	n := len(s)
@@ -262,7 +268,7 @@ func moment(ts []calendar.Time) When {
 		i := int(math.Ceil(p*float64(n+1))) - 1
 		return s[max(0, min(n-1, i))]
 	}
-	w := When{Early: s[max(0, min(n-1, int(math.Floor(0.1*float64(n+1)))-1))], Likely: at(0.5), Late: at(0.9)}
+	w := When{from: from, Early: s[max(0, min(n-1, int(math.Floor(0.1*float64(n+1)))-1))], Likely: at(0.5), Late: at(0.9)}
 	hit := 0
 	for _, t := range s {
 		if t != calendar.Never {
@@ -289,7 +295,7 @@ func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
 		ends[f] = looks[f].end
 	}
 	a.Ends = ends
-	a.Restart = moment(ends)
+	a.Restart = moment(ends, q.Now)
 	// Level picture without luck.
 	w := works.Begin(p, works.Start{Script: script, Levels: q.Levels, SoldOut: q.SoldOut, Fixed: true})
 	_ = w.Run(0)
@@ -303,7 +309,7 @@ func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
 		a.First = append(a.First, ts)
 		level, room, unit := w.BrinkLevel(i)
 		o := StoreOutlook{Name: b.Name, Level: level, Room: room, Unit: unit, Stops: b.Stops, Assumed: !q.given(b.Name)}
-		m := moment(ts)
+		m := moment(ts, q.Now)
 		if b.Full {
 			o.FullAt = &m
 		} else {
@@ -355,7 +361,7 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	for f := range looks {
 		tap[f] = looks[f].tap
 	}
-	last := moment(tap)
+	last := moment(tap, q.Now)
 	// The tap is decided on the early side: the heat after it has no room if the
 	// stop lasts.
 	a.add("last tap", last.Early, last.Early == calendar.Never, fmt.Sprintf("later heats have no room (%.0f %% of futures)", last.Chance*100))

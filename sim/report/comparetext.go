@@ -156,7 +156,7 @@ func effectGrid(c *futures.Comparison) (g *grid, notes []string) {
 		put(c.Plans[i].Name, &c.Plans[i], false)
 	}
 	if len(c.Twin.Measures) > 0 {
-		put("without the upset", &c.Twin, true)
+		put(withoutUpset, &c.Twin, true)
 	}
 	return g, notes
 }

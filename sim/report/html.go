@@ -165,7 +165,7 @@ func (v *view) boards(c *futures.Comparison, m money) {
 	}
 	if len(c.Twin.Measures) > 0 {
 		e := effectsOf(&c.Twin, &c.Twin, c.Futures)
-		v.Effects.row("twin", "without the upset", "", none, amount(e.heats), amount(e.cobbled), amount(e.rejected), amount(e.scrapped), amount(e.iron), amount(e.late), none)
+		v.Effects.row("twin", withoutUpset, "", none, amount(e.heats), amount(e.cobbled), amount(e.rejected), amount(e.scrapped), amount(e.iron), amount(e.late), none)
 	}
 }
 

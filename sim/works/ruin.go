@@ -28,9 +28,7 @@ func (w *Works) loseStrip() {
 		n.Release(k.coil + int(pc.On))
 		w.scrapPiece(p, w.P.p.train, w.P.p.cobble, WordCobbled)
 	}
-	if !n.Units[k.runOut].Has(flow.CauseDown) {
-		w.shiftOne(k.runOut, flow.Starved)
-	}
+	w.stripOff()
 }
 
 // loseBars scraps the bars between rougher and train.

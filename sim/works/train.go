@@ -5,38 +5,6 @@ import (
 	"millrace/sim/flow"
 )
 
-// tryShear crops the bar on the delay table when the train can take it.
-func (w *Works) tryShear() {
-	n := &w.S.Net
-	k := &w.P.u
-	sh := &n.Units[k.shear]
-	if sh.Finished() {
-		w.toTrain()
-		return
-	}
-	if !sh.Idle() || w.S.Delay.N == 0 || !n.Units[k.train].Idle() || !n.Units[k.runOut].Able() {
-		return
-	}
-	i := w.S.Delay.Head
-	pc := &w.S.Pieces[i]
-	if pc.Run > w.S.TrainProg && w.S.Since > 0 {
-		w.newProgramme(pc.Run)
-		if !n.Units[k.train].Able() {
-			return
-		}
-	}
-	if w.freeCoiler() < 0 {
-		return
-	}
-	n.Remove(&w.S.Delay, i)
-	w.bookReject()
-	pc.Stage = stShear
-	w.move(pc.Name, w.P.p.delay, w.P.p.shear, pc.Mass, stepShear)
-	n.Start(k.shear, i, calendar.Dur(w.P.Spec.Train.ShearTime))
-	n.Wake(k.rougher)
-	n.Wake(k.descaler)
-}
-
 // newProgramme changes the rolls between two programmes, unless they were
 // changed not long ago.
 func (w *Works) newProgramme(run int32) {
@@ -148,7 +116,7 @@ func (w *Works) toTrain() {
 	roll := calendar.Dur(sec)
 	n.Start(k.coil+c, i, roll+calendar.Dur(w.P.Spec.Coilers.StripOut))
 	n.Start(k.train, i, roll+calendar.Dur(s.Train.Gap))
-	w.shiftOne(k.runOut, flow.Running)
+	w.stripOn()
 	w.cobbleByUse(i)
 }
 
@@ -174,9 +142,7 @@ func (w *Works) rolled() {
 	pc := &w.S.Pieces[i]
 	w.move(pc.Name, w.P.p.train, w.P.p.coiler, pc.Mass, stepCoil)
 	pc.Stage = stCoiler
-	if !n.Units[k.runOut].Has(flow.CauseDown) {
-		w.shiftOne(k.runOut, flow.Starved)
-	}
+	w.stripOff()
 	if w.S.StagePace > 0 && w.S.Easy <= 0 {
 		w.S.StagePace = 0
 	}
