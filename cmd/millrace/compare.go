@@ -120,11 +120,22 @@ func writeFolder(dir string, s *scripting.Scenario, cmp *futures.Comparison, x r
 	if err != nil {
 		return err
 	}
-	var in []files.Input
-	for _, f := range s.Files {
-		in = append(in, files.Input{Name: f.Name, Data: f.Data, SHA256: f.SHA256})
-	}
-	return files.WriteRunFolder(dir, files.RunFolder{Inputs: in, Comparison: cmp, Report: html})
+	return files.WriteRunFolder(dir, func(d *files.Folder) error {
+		for _, in := range s.Files {
+			if err := d.Input(in.Name, in.Data); err != nil {
+				return err
+			}
+		}
+		if err := d.JSON("comparison.json", cmp); err != nil {
+			return err
+		}
+		for _, t := range report.Tables(cmp) {
+			if err := d.Table(t.Name+".csv", t.Header, t.Rows); err != nil {
+				return err
+			}
+		}
+		return d.Write("report.html", html)
+	})
 }
 
 // held compares a scenario's own expectation with the outcome.

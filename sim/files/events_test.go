@@ -169,8 +169,10 @@ func TestFullDiskIsAnError(t *testing.T) {
 		t.Fatal(err)
 	}
 	w.Put(testEvents())
-	if w.Close() == nil || w.Close() == nil {
-		t.Error("a log that was not written is called written")
+	for range 2 { // an error does not go away
+		if w.Close() == nil {
+			t.Error("a log that was not written is called written")
+		}
 	}
 }
 
