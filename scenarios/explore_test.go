@@ -57,10 +57,13 @@ func TestFlip(t *testing.T) {
 		{"heavy", func() works.Director { return &answer{stop: do(works.ChargeRule, float64(works.RuleHeavy))} }},
 		{"pull", func() works.Director { return &answer{stop: do(works.PullPlanned, 0)} }},
 	}
+	plans = append(plans, pl{"end one", func() works.Director { return &answer{stop: func(w *works.Works) { _ = w.Do(works.Order{Lever: works.EndSequence, Unit: w.P.CasterUnit(1)}) }, run: func(w *works.Works) { _ = w.Do(works.Order{Lever: works.ReopenCaster, Unit: w.P.CasterUnit(1)}) }} }})
+	noSpace := func(s *works.Spec) { s.Planned = nil; s.Standing.YardHigh = s.Yard.Room }
 	base := func() *futures.Case {
-		c := &futures.Case{Scenario: "x", Plant: plantWith(t, func(s *works.Spec) { s.Planned = s.Planned[:1]; s.Planned[0].First = 6 * 86400; s.Planned[0].Every = 60 * 86400 }), Script: wreck(10, 24), SoldOut: true, Length: 10 * calendar.Day, MaxLength: 10 * calendar.Day, Seed: 5, Futures: 16}
+		c := &futures.Case{Scenario: "x", Plant: plantWith(t, noSpace), Script: wreck(10, 24), SoldOut: true, Length: 10 * calendar.Day, MaxLength: 10 * calendar.Day, Seed: 5, Futures: 16}
 		c.Plans = append(c.Plans, futures.Plan{Name: "carry on"})
 		for _, p := range plans {
+			if p.n == "pull" || p.n == "heavy" { continue }
 			f := p.f
 			c.Plans = append(c.Plans, futures.Plan{Name: p.n, New: func(chance.Luck) works.Director { return f() }})
 		}
@@ -73,25 +76,37 @@ func TestFlip(t *testing.T) {
 		show(n, compare(t, c))
 		fmt.Println(time.Since(t0))
 	}
-	run("4 h", func(c *futures.Case) { c.Script = wreck(10, 4) })
-	run("24 h", func(c *futures.Case) {})
-	run("room 60000, 24 h", func(c *futures.Case) {
-		c.Plant = plantWith(t, func(s *works.Spec) { s.Planned = nil; s.Yard.Room = 60e6 })
-	})
-	run("room 19500, 12 h", func(c *futures.Case) {
-		c.Plant = plantWith(t, func(s *works.Spec) { s.Planned = nil; s.Yard.Room = 21e6; s.Yard.High=20e6 })
-		c.Script = wreck(10, 12)
-	})
+	for _, days := range []int{4, 5, 7} {
+		for _, h := range []float64{4, 24} {
+			run(fmt.Sprint(days, " d, hours ", h), func(c *futures.Case) {
+				c.Script = wreck(10, h)
+				c.Length = calendar.Time(days) * calendar.Day
+				c.MaxLength = c.Length
+				c.Plans = []futures.Plan{c.Plans[0], c.Plans[3]}
+			})
+		}
+	}
 	short := func(s *works.Spec) {
-		s.Planned = s.Planned[:1]
-		s.Planned[0].First = 6 * 86400
-		s.Planned[0].Every = 60 * 86400
+		noSpace(s)
 		s.Orders = nil
 		for i := range s.Products {
 			s.Orders = append(s.Orders, works.OrderLine{ID: s.Products[i].Name, Product: i, Mass: 90e6 * s.Products[i].Share, Due: 9 * 86400, Penalty: 0.01, Cap: 0.05})
 		}
 	}
 	for _, sold := range []bool{true, false} {
-		run(fmt.Sprint("sold out ", sold), func(c *futures.Case) { c.Plant = plantWith(t, short); c.SoldOut = sold })
+		run(fmt.Sprint("sold out ", sold), func(c *futures.Case) {
+			c.Plant = plantWith(t, short)
+			c.SoldOut = sold
+			c.Plans = c.Plans[:4]
+		})
+	}
+	for _, n := range []int{16, 40} {
+		run("unsure", func(c *futures.Case) {
+			c.Script[0].Lasts, _ = chance.Lognormal(8*3600, 20*3600)
+			c.Futures = n
+			c.Length = 5 * calendar.Day
+			c.MaxLength = c.Length
+			c.Plans = []futures.Plan{c.Plans[0], c.Plans[3]}
+		})
 	}
 }

@@ -83,7 +83,6 @@ func (r *worksReader) standing(s *section) {
 	s.time("set_forward_before", &o.SetForward)
 	s.mass("cut_wind_from", &o.WindLow)
 	s.mass("least_wind_at", &o.WindHigh)
-	s.quantity0("hold_for_late_caster", quantity.Time, &o.HoldCaster)
 	s.share("feed_swing", &o.PickleSwing)
 	s.count0("staging", &o.Staging, 0, 100)
 	s.bool0("reheat", &o.Reheat)

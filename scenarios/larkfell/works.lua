@@ -205,7 +205,6 @@ works "Larkfell" {
     charge = "oldest first",
     set_back_after = "30 min", set_back_deep_after = "4 h", set_forward_before = "3 h",
     cut_wind_from = "1400 t", least_wind_at = "2200 t", -- in the torpedoes
-    hold_for_late_caster = "0 min",
     feed_swing = "30 %",
     staging = 4,
     reheat = true, slow_when_full = true,

@@ -155,7 +155,27 @@ func (f *Folder) Write(name string, data []byte) error {
 }
 
 // Input puts a file the run was made from into inputs.
-func (f *Folder) Input(name string, data []byte) error { return f.Write(Inputs+"/"+name, data) }
+// The name may lead outside where the run was started; in the folder it does not.
+func (f *Folder) Input(name string, data []byte) error {
+	return f.Write(Inputs+"/"+inside(name), data)
+}
+
+// inside makes a name that stays in its folder: a root is dropped, a step up is
+// written as "up".
+func inside(name string) string {
+	name = strings.TrimPrefix(filepath.ToSlash(name), filepath.VolumeName(name))
+	var out []string
+	for _, e := range strings.Split(path.Clean(name), "/") {
+		switch e {
+		case "", ".":
+		case "..":
+			out = append(out, "up")
+		default:
+			out = append(out, e)
+		}
+	}
+	return strings.Join(out, "/")
+}
 
 // JSON puts a value into the folder, indented.
 func (f *Folder) JSON(name string, v any) error {

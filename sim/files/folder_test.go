@@ -33,7 +33,8 @@ func fillGood(f *Folder) error {
 	log.Put(testEvents())
 	return errors.Join(
 		f.Input("works.lua", []byte("works {}\n")),
-		f.Input("larkfell/orders.csv", []byte("order\n")),
+		f.Input("../larkfell/orders.csv", []byte("order\n")),
+		f.Input("/plant//costs.csv", []byte("cost\n")),
 		f.JSON("comparison.json", map[string]any{"verdict": "a < b"}),
 		f.Table("measures.csv", []string{"plan", "mean"}, [][]string{{"=1+1", "-2.5"}}),
 		f.Write("report.html", []byte("<p>")),
@@ -51,6 +52,14 @@ func TestRunFolderIsWhole(t *testing.T) {
 	if err := Verify(dir); err != nil {
 		t.Error(err)
 	}
+	for _, name := range []string{"works.lua", "up/larkfell/orders.csv", "plant/costs.csv"} {
+		if _, err := os.Stat(filepath.Join(dir, Inputs, name)); err != nil {
+			t.Error(err)
+		}
+	}
+	if b, _ := os.ReadFile(filepath.Join(dir, "measures.csv")); string(b) != "plan,mean\r\n'=1+1,-2.5\r\n" {
+		t.Errorf("measures.csv is %q", b)
+	}
 	b, _ := os.ReadFile(filepath.Join(dir, "comparison.json"))
 	if !strings.Contains(string(b), "a < b") {
 		t.Errorf("JSON was escaped for HTML: %s", b)
@@ -58,7 +67,7 @@ func TestRunFolderIsWhole(t *testing.T) {
 	if path, err := exec.LookPath("sha256sum"); err == nil { // an independent reader of the checksums
 		c := exec.Command(path, "-c", "--strict", Checksums)
 		c.Dir = dir
-		if out, err := c.CombinedOutput(); err != nil || strings.Count(string(out), ": OK") != 6 {
+		if out, err := c.CombinedOutput(); err != nil || strings.Count(string(out), ": OK") != 7 {
 			t.Errorf("sha256sum: %v\n%s", err, out)
 		}
 	}

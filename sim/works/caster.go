@@ -55,6 +55,8 @@ func (w *Works) orderedSpeed(c int) float64 {
 	v := w.normalSpeed(c, prod)
 	if k.Aim > 0 {
 		v *= k.Aim / s.Normal
+	} else if float64(w.S.Mass[w.P.p.yard])/grams < w.P.Spec.Standing.YardLow {
+		v *= s.Wanted / s.Normal // the mill must not run dry
 	}
 	if lim := w.P.products[prod].castLimit[c]; s.Rate == 0 && v > lim {
 		v = lim

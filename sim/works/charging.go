@@ -135,6 +135,14 @@ func (w *Works) buildProgramme() bool {
 		return false
 	}
 	size := float64(w.P.Spec.Train.Programme)
+	if km := w.P.Spec.Train.ProgrammeKm; km > 0 {
+		// Rolls wear by length too: no more coils than the strip they may roll.
+		strip := 0.0
+		for p := range w.P.products {
+			strip += weight[p] / sum * w.P.products[p].strip
+		}
+		size = math.Min(size, math.Floor(km/strip))
+	}
 	carry := 0.0
 	for p := range w.P.products {
 		want := size*weight[p]/sum + carry

@@ -49,6 +49,7 @@ func (w *Works) chargeSlab(f int, i int32) {
 	slot := w.chargeSlot(f)
 	pc.H = w.P.pile.Enthalpy(w.age(pc).Seconds())
 	pc.HIn = pc.H
+	pc.In = w.Now()
 	pc.KP = 0
 	pc.At = w.Now()
 	pc.Slot = slot
@@ -139,9 +140,9 @@ func (w *Works) doorTime(f int) calendar.Time {
 	s := &w.P.Spec.Furnaces[f]
 	if s.Rate > 0 {
 		stay := float64(w.P.hearth[f]) * float64(pc.Mass) / grams / s.Rate
-		return pc.At + calendar.Dur(stay)
+		return max(w.Now(), pc.In+calendar.Dur(stay))
 	}
-	t := w.P.baths[f][pc.Zone][k.Step].ReadyIn(pc.H, w.P.discH)
+	t := w.P.baths[f][pc.Zone][k.Step].ReadyIn(pc.H, w.P.leastH[f])
 	if math.IsInf(t, 1) {
 		return calendar.Never
 	}

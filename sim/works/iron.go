@@ -15,6 +15,9 @@ const tickEvery = 10 * calendar.Minute
 func (w *Works) tick() {
 	w.tickIron()
 	w.tickGas()
+	for c := range w.P.Spec.Casters {
+		w.setSpeedIfCasting(c) // the yard may have become low, or not be so any more
+	}
 	w.S.Net.Wake(w.P.u.shop)
 	w.S.Net.Cal.Book(w.Now()+tickEvery, calendar.Sample, calendar.Event{Kind: evTick})
 }

@@ -122,12 +122,13 @@ type Plant struct {
 	charged  float64 // C at which slabs are put on the hearth at the least
 	pile     *cooling.SlabCurve
 	heatG    int64
-	usable   int64   // g of the yard within reach
-	kinds    []int   // background upsets by index in Spec.Upsets
-	cycle    []int16 // products of heats to come, wide to narrow, in proportion
-	normalS  float64 // s per slab in normal running, for the opening state
-	ladleK   float64 // K/s
-	discH    float64 // J/kg mean at discharge
+	usable   int64                // g of the yard within reach
+	kinds    []int                // background upsets by index in Spec.Upsets
+	cycle    []int16              // products of heats to come, wide to narrow, in proportion
+	normalS  float64              // s per slab in normal running, for the opening state
+	ladleK   float64              // K/s
+	discH    float64              // J/kg mean at discharge as asked
+	leastH   [maxFurnaces]float64 // J/kg mean at which a slab may be drawn
 	lossName []string
 }
 
@@ -187,6 +188,12 @@ func (p *Plant) buildFurnace(f int) error {
 		return bad(s.Name, "the hearth of %.1f m holds only %d slabs; give a longer hearth", s.Length, p.hearth[f])
 	}
 	p.discH = steel.Enthalpy(s.Discharge)
+	// A slab may leave when it has the least mean that the mill can roll; at the normal
+	// pace it is hotter.
+	p.leastH[f] = p.discH
+	if s.MinDisch > 0 {
+		p.leastH[f] = steel.Enthalpy(math.Min(s.Discharge, s.MinDisch))
+	}
 	// Zones are listed from charge to discharge; places count from discharge.
 	from := float64(p.hearth[f])
 	for z := range s.Zones {
@@ -206,7 +213,7 @@ func (p *Plant) buildFurnace(f int) error {
 	}
 	p.zoneFrom[f][len(s.Zones)-1] = 0
 	last := p.baths[f][len(s.Zones)-1][0]
-	if math.IsInf(last.TimeTo(steel.Enthalpy(s.Discharge-50), p.discH), 1) {
+	if math.IsInf(last.TimeTo(steel.Enthalpy(s.Discharge-50), steel.Enthalpy(s.Discharge)), 1) {
 		return bad(s.Name, "gas of %.0f C in the last zone never brings a slab to %.0f C; raise the zone or lower the discharge temperature",
 			s.Zones[len(s.Zones)-1].Gas, s.Discharge)
 	}

@@ -122,7 +122,6 @@ type CasterSpec struct {
 	TableSlabs  int     // places on the run-out table
 	TundishCost float64 // money per new tundish
 	Rate        float64 // kg/s when a measured rate is given, else 0
-	OffPlan     chance.Law
 }
 
 // YardSpec is the slab yard and its cranes.
@@ -260,7 +259,7 @@ type CostSpec struct {
 
 // StandingOrders is what people do on a quiet day.
 type StandingOrders struct {
-	YardLow, YardHigh float64 // kg: sequences are spaced between these levels
+	YardLow, YardHigh float64 // kg: casters go their fastest below the first, sequences are spaced above the second
 	StopTapping       float64 // kg of free room in the yard below which no heat is begun
 	ArriveEarly       float64 // s that a heat is at the caster before it is needed
 	ChargeRule        int     // ChargeOldest, ChargeHottest, ...
@@ -269,7 +268,6 @@ type StandingOrders struct {
 	SetForward        float64 // s before the told likely restart that furnaces are brought back
 	WindHigh          float64 // kg in the torpedoes above which the wind is cut
 	WindLow           float64 // kg below which full wind is restored
-	HoldCaster        float64 // s of lateness for which a heat is held rather than returned
 	PickleSwing       float64 // share by which the pickle feed follows the cool stock
 	Staging           int     // easy slabs after a bad stop
 	Reheat            bool

@@ -214,7 +214,7 @@ func (w *Works) openFurnaces() {
 			for zone < zones-1 && pos < p.zoneFrom[f][zone] {
 				zone++
 			}
-			i := w.openPiece(Piece{Prod: int16(prod), Mass: p.products[prod].slabMass, H: h, HIn: hIn, KP: kp,
+			i := w.openPiece(Piece{Prod: int16(prod), Mass: p.products[prod].slabMass, H: h, HIn: hIn, KP: kp, In: -calendar.Dur(float64(places-1-pos) * step),
 				Born: -calendar.Day, Stage: stFurnace, On: uint8(f), Zone: uint8(zone), Slot: int32(pos), Run: 1}, p.p.furnace+record.Place(f))
 			w.S.Net.PushTail(&k.Row, i)
 			w.S.Net.Shift(p.u.furnace+f, flow.Starved, flow.Running, 1)

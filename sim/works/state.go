@@ -68,6 +68,7 @@ const (
 type Piece struct {
 	H, KP float64       // J/kg mean; m2 of scale constant
 	HIn   float64       // J/kg as it was charged
+	In    calendar.Time // when it was charged
 	At    calendar.Time // time of H and KP; later the time it arrived where it is
 	Born  calendar.Time // cut at the caster
 	Mass  int64         // g

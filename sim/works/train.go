@@ -16,7 +16,7 @@ func (w *Works) newProgramme(run int32) {
 }
 
 // rollsDue says whether the rolls have done enough to be changed between programmes.
-func (w *Works) rollsDue() bool { return w.S.Since >= int32(w.P.Spec.Train.Programme)/2 }
+func (w *Works) rollsDue() bool { return w.S.Since >= int32(w.P.Spec.Train.Programme)/3 }
 
 // endProgramme changes the rolls as soon as the last bar of the programme is
 // rolled, so that the next one finds the train ready.
