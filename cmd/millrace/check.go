@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 
@@ -59,24 +58,14 @@ type storeBand struct {
 	Low, Normal, High, Room float64
 }
 
-// isScenario says whether a file tells of a scenario rather than of a works.
-func isScenario(data []byte) bool {
-	for _, l := range bytes.Split(data, []byte("\n")) {
-		if bytes.HasPrefix(bytes.TrimSpace(l), []byte("scenario ")) {
-			return true
-		}
-	}
-	return false
-}
-
 func checkFile(file string) (*checked, error) {
-	data, err := loader()(file)
+	data, err := readInput(file)
 	if err != nil {
-		return nil, badInput("%s: cannot be read: %v; check the path", file, err)
+		return nil, err
 	}
 	a := &checked{File: file}
 	var p *works.Plant
-	if isScenario(data) {
+	if opens(data, "scenario") {
 		s, err := loadScenario(file)
 		if err != nil {
 			return nil, err

@@ -41,6 +41,9 @@ plan costs least, with an interval, or that it cannot tell and what would decide
 			if f.futures < 0 || f.futures > 1_000_000 {
 				return badInput("--futures: %d; give 1 to 1000000", f.futures)
 			}
+			if err := checkWorkers(f.workers); err != nil {
+				return err
+			}
 			n, seed := firstOf(f.futures, s.Futures, defaultFutures), f.seed
 			if !c.Flags().Changed("seed") && s.Seed != 0 {
 				seed = s.Seed

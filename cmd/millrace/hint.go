@@ -3,7 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
-	"regexp"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -12,20 +13,59 @@ import (
 	"millrace/sim/quantity"
 )
 
-var unknownFlag = regexp.MustCompile(`unknown flag: --([a-zA-Z0-9-]+)`)
-
-// flagHint adds the nearest flag to an unknown one.
+// flagHint says what is wrong with a flag and what to write.
 func flagHint(c *cobra.Command, err error) error {
-	m := unknownFlag.FindStringSubmatch(err.Error())
-	if m == nil {
-		return err
+	var unknown *pflag.NotExistError
+	var value *pflag.InvalidValueError
+	var missing *pflag.ValueRequiredError
+	switch {
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
+		var names []string
+		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		if near, ok := quantity.Nearest(unknown.GetSpecifiedName(), names); ok {
+			return fmt.Errorf("there is no flag --%s; did you mean --%s?", unknown.GetSpecifiedName(), near)
+		}
+		return fmt.Errorf("there is no flag --%s", unknown.GetSpecifiedName())
+	case errors.As(err, &unknown):
+		return fmt.Errorf("there is no flag -%s; flags are words with two dashes, --json", unknown.GetSpecifiedShortnames())
+	case errors.As(err, &value):
+		return fmt.Errorf("--%s: %q is not %s", value.GetFlag().Name, value.GetValue(), flagKinds[value.GetFlag().Value.Type()])
+	case errors.As(err, &missing):
+		return fmt.Errorf("--%s: its value is missing; it is %s", missing.GetSpecifiedName(), missing.GetFlag().Usage)
 	}
+	return err
+}
+
+// flagKinds says in words what a flag of a type takes.
+var flagKinds = map[string]string{
+	"int":    "a whole number",
+	"uint64": "a whole number from 0 to 18446744073709551615",
+	"bool":   "true or false; leave the value out to switch it on",
+}
+
+// argsHint says what is wrong with the arguments of a command, of which Use gives
+// the names.
+func argsHint(c *cobra.Command, args []string) error {
+	want := strings.Fields(c.Use)[1:]
+	switch {
+	case len(args) < len(want):
+		return fmt.Errorf("%s: its %s is missing", c.Name(), want[len(args)])
+	case len(want) == 0:
+		return fmt.Errorf("%s takes nothing but flags, and %q is none", c.Name(), args[0])
+	}
+	return fmt.Errorf("%s takes one %s, and %q is too much; a name with spaces needs quotation marks", c.Name(), want[0], args[len(want)])
+}
+
+// commandHint names the commands when the first word is none.
+func commandHint(root *cobra.Command, word string) error {
 	var names []string
-	c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	if near, ok := quantity.Nearest(m[1], names); ok {
-		return fmt.Errorf("there is no flag --%s; did you mean --%s?", m[1], near)
+	for _, c := range root.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
 	}
-	return fmt.Errorf("there is no flag --%s", m[1])
+	slices.Sort(names)
+	return fmt.Errorf("there is no command %q%s\n  commands: %s", word, near(word, names), strings.Join(names, ", "))
 }
 
 // isScriptError says whether the error lies in a script: it carries file and line.

@@ -86,6 +86,9 @@ func (f *howLongFlags) run(c *cobra.Command) error {
 	if f.futures < 1 || f.futures > 100000 {
 		return badInput("--futures: %d; give 1 to 100000", f.futures)
 	}
+	if err := checkWorkers(f.workers); err != nil {
+		return err
+	}
 	plant, _, err := loadWorks(f.works, now)
 	if err != nil {
 		return err
@@ -176,7 +179,8 @@ func parseLevels(p *works.Plant, texts []string) (map[record.Place]int64, error)
 		} else {
 			n, err := quantity.ParseCount(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(value), info.Amount)))
 			if err != nil {
-				return nil, badInput("--level %s: %v; give a number of %s", name, err, info.Amount)
+				return nil, badInput("--level %s: %q is no number of %s; write a whole number, for example \"%s=%s\"", name, strings.TrimSpace(value),
+					info.Amount, name, quantity.FormatNumber(math.Round(float64(info.Normal)/info.PerAmount), 0))
 			}
 			g = float64(n) * info.PerAmount
 		}

@@ -61,7 +61,10 @@ func Main(args []string, stdout, stderr io.Writer) (code int) {
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.ExecuteContext(ctx)
+	err := firstWord(root, args)
+	if err == nil {
+		err = root.ExecuteContext(ctx)
+	}
 	if err == nil {
 		return exitDone
 	}
@@ -78,14 +81,10 @@ func Main(args []string, stdout, stderr io.Writer) (code int) {
 		fmt.Fprintln(stderr, err)
 		return exitInput
 	case errors.As(err, &usage):
-		fmt.Fprintf(stderr, "millrace: %v\n  see: millrace %shelp\n", usage.err, usage.path)
+		fmt.Fprintf(stderr, "millrace: %v\n  see: millrace help%s\n", usage.err, usage.path)
 		return exitInput
 	case errors.As(err, &in):
 		fmt.Fprintln(stderr, "millrace:", err)
-		return exitInput
-	}
-	if strings.HasPrefix(err.Error(), "unknown command") {
-		fmt.Fprintln(stderr, "millrace:", strings.TrimSpace(err.Error()))
 		return exitInput
 	}
 	fmt.Fprintln(stderr, "millrace:", err)
@@ -111,7 +110,6 @@ and by when choices must be made, and compares recovery plans over many futures.
 It plans and trains. It never controls plant and is no work permit: isolate and
 lock out; local codes, site procedures and licensed practice decide.`,
 		SilenceUsage: true, SilenceErrors: true, Version: version,
-		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetVersionTemplate("millrace {{.Version}}\n")
@@ -124,7 +122,7 @@ lock out; local codes, site procedures and licensed practice decide.`,
 		if check := c.Args; check != nil {
 			c.Args = func(c *cobra.Command, args []string) error {
 				if err := check(c, args); err != nil {
-					return &usageError{err: err, path: pathOf(c)}
+					return &usageError{err: argsHint(c, args), path: pathOf(c)}
 				}
 				return nil
 			}
@@ -133,10 +131,24 @@ lock out; local codes, site procedures and licensed practice decide.`,
 	return root
 }
 
-func pathOf(c *cobra.Command) string {
-	p := strings.TrimPrefix(c.CommandPath(), "millrace")
-	if p = strings.TrimSpace(p); p != "" {
-		return "help " + p + " # or: millrace "
+// firstWord refuses a first word that is no command, before its flags are looked
+// at: those belong to the command that was meant.
+func firstWord(root *cobra.Command, args []string) error {
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd(args...)
+	at := 0
+	if len(args) > 1 && args[0] == "help" {
+		at = 1
 	}
-	return ""
+	if at >= len(args) || strings.HasPrefix(args[at], "-") || strings.HasPrefix(args[at], cobra.ShellCompRequestCmd) {
+		return nil
+	}
+	if c, _, err := root.Find(args[at:]); err == nil && c != root {
+		return nil
+	}
+	return &usageError{err: commandHint(root, args[at])}
+}
+
+func pathOf(c *cobra.Command) string {
+	return strings.TrimPrefix(c.CommandPath(), "millrace")
 }

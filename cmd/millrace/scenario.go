@@ -22,6 +22,13 @@ const (
 
 // loadScenario reads a scenario with its works.
 func loadScenario(file string) (*scripting.Scenario, error) {
+	data, err := readInput(file)
+	if err != nil {
+		return nil, err
+	}
+	if opens(data, "works") && !opens(data, "scenario") {
+		return nil, badInput("%s is a works, and a scenario is needed here; to test a works: millrace check %s", file, file)
+	}
 	s, err := scripting.LoadScenario(file, loader())
 	if err != nil {
 		return nil, &inputError{err}
@@ -54,6 +61,14 @@ func inputs(s *scripting.Scenario) string {
 		fmt.Fprintln(h, f.Name, f.SHA256)
 	}
 	return hex.EncodeToString(h.Sum(nil))[:16]
+}
+
+// checkWorkers refuses a number of workers that means nothing.
+func checkWorkers(n int) error {
+	if n < 0 || n > 1024 {
+		return badInput("--workers: %d; give 1 to 1024, or 0 for one a processor", n)
+	}
+	return nil
 }
 
 func workersOr(n int) int {

@@ -22,7 +22,11 @@ func newVersion() *cobra.Command {
 			if asJSON {
 				return printJSON(c, v)
 			}
-			_, err := fmt.Fprintf(c.OutOrStdout(), "millrace %s %s, %s %s\n", v.Version, v.Revision, v.Go, v.Platform)
+			of := v.Version
+			if v.Revision != "" {
+				of += " " + v.Revision
+			}
+			_, err := fmt.Fprintf(c.OutOrStdout(), "millrace %s, %s %s\n", of, v.Go, v.Platform)
 			return err
 		},
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sort"
 	"sync"
 
@@ -59,15 +60,21 @@ func (w When) MarshalJSON() ([]byte, error) {
 
 // StoreOutlook says when a store runs full or dry.
 type StoreOutlook struct {
-	Name    string  `json:"name"`
-	Level   float64 `json:"level"`
-	Room    float64 `json:"room"`
-	Unit    string  `json:"unit"`
-	FullAt  *When   `json:"full_at,omitempty"`
-	DryAt   *When   `json:"dry_at,omitempty"`
-	Stops   string  `json:"stops"`
+	Name   string  `json:"name"`
+	Level  float64 `json:"level"`
+	Room   float64 `json:"room"`
+	Unit   string  `json:"unit"`
+	FullAt *When   `json:"full_at,omitempty"`
+	DryAt  *When   `json:"dry_at,omitempty"`
+	Stops  string  `json:"stops"`
+	// Without is the share of futures in which it would come without this stop.
+	Without float64 `json:"chance_without_stop"`
 	Assumed bool    `json:"assumed"`
 }
+
+// ByTheStop says whether the stop brings this end, or brings it nearer; what would
+// come anyway is not news.
+func (s *StoreOutlook) ByTheStop() bool { return s.When().Chance >= s.Without+0.05 }
 
 // when returns the outlook's moment, whichever end it is.
 func (s *StoreOutlook) When() *When {
@@ -182,7 +189,9 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 	if script == nil {
 		return nil, fmt.Errorf("the estimate of the stop's end cannot be used: it must rise from low over likely to bad")
 	}
-	looks := make([]look, q.Futures)
+	// The same works without the stop: what would fill or run dry anyway.
+	anyway := max(1, q.Futures/4)
+	looks := make([]look, q.Futures+anyway)
 	var wg sync.WaitGroup
 	next := make(chan int)
 	for range q.Workers {
@@ -190,11 +199,15 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 		go func() {
 			defer wg.Done()
 			for f := range next {
-				looks[f] = q.lookAhead(script, f)
+				if f < q.Futures {
+					looks[f] = q.lookAhead(script, f)
+				} else {
+					looks[f] = q.lookAhead(nil, f-q.Futures)
+				}
 			}
 		}()
 	}
-	for f := range q.Futures {
+	for f := range looks {
 		select {
 		case next <- f:
 			continue
@@ -212,7 +225,7 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 			return nil, fmt.Errorf("future %d: %w", f, looks[f].err)
 		}
 	}
-	return q.answer(script, looks), nil
+	return q.answer(script, looks[:q.Futures], looks[q.Futures:]), nil
 }
 
 // lookAhead plays one future.
@@ -279,7 +292,7 @@ func moment(ts []calendar.Time, from quantity.Clock) When {
 	return w
 }
 
-func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
+func (q *Question) answer(script []works.UpsetSpec, looks, anyway []look) *HowLong {
 	p := q.Plant
 	name := p.Route.Units[q.Down].Name
 	a := &HowLong{
@@ -288,7 +301,7 @@ func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
 		Back: fmt.Sprintf("low %s, likely %s, bad %s after it stopped", quantity.FormatDuration(q.Back.Low), quantity.FormatDuration(q.Back.Likely), quantity.FormatDuration(q.Back.Bad)),
 	}
 	kind := works.Kinds[script[0].Kind]
-	a.People = []string{"Headcount: everybody accounted for, area safe?", kind.Caution}
+	a.People = []string{"Headcount first: everybody accounted for?", kind.Caution}
 	a.Cautions = []string{kind.Caution, "Planning aid only: it never controls plant and is no work permit."}
 	ends := make([]calendar.Time, len(looks))
 	for f := range looks {
@@ -310,6 +323,11 @@ func (q *Question) answer(script []works.UpsetSpec, looks []look) *HowLong {
 		level, room, unit := w.BrinkLevel(i)
 		o := StoreOutlook{Name: b.Name, Level: level, Room: room, Unit: unit, Stops: b.Stops, Assumed: !q.given(b.Name)}
 		m := moment(ts, q.Now)
+		for f := range anyway {
+			if anyway[f].first[i] != calendar.Never {
+				o.Without += 1 / float64(len(anyway))
+			}
+		}
 		if b.Full {
 			o.FullAt = &m
 		} else {
@@ -364,7 +382,7 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	last := moment(tap, q.Now)
 	// The tap is decided on the early side: the heat after it has no room if the
 	// stop lasts.
-	a.add("last tap", last.Early, last.Early == calendar.Never, fmt.Sprintf("later heats have no room (%.0f %% of futures)", last.Chance*100))
+	a.add("last tap", last.Early, last.Early == calendar.Never, lastTapWhy(last))
 	free := float64(w.TapMargin())/1000 + q.Plant.Spec.Shop.Heat
 	gone := float64(q.Now-q.Since) / 1e6
 	law, _ := chance.ToldEstimate(q.Back)
@@ -393,6 +411,13 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	default:
 		a.add("end "+who+" by", calendar.Dur(y), false, "one caster at slowest then holds to bad end")
 	}
+}
+
+func lastTapWhy(last When) string {
+	if last.Early == calendar.Never {
+		return fmt.Sprintf("every heat finds room (%.0f %% of futures)", 100-last.Chance*100)
+	}
+	return fmt.Sprintf("later heats have no room (%.0f %% of futures)", last.Chance*100)
 }
 
 func (a *HowLong) add(choice string, in calendar.Time, needless bool, why string) {
@@ -427,19 +452,20 @@ func (a *HowLong) heats(w *works.Works) {
 // is down, then those of the stores that come to their end in likely order.
 func (a *HowLong) calls() {
 	done := map[string]bool{}
-	put := func(when string) {
+	put := func(means func(when string) bool) {
 		for _, c := range a.Q.Plant.Spec.Calls {
-			if c.When == when && !done[c.Who] {
+			if means(c.When) && !done[c.Who] {
 				done[c.Who] = true
 				a.Calls = append(a.Calls, Call{c.Who, c.Say})
 			}
 		}
 	}
-	put("always")
-	put(a.Down)
+	is := func(word string) func(string) bool { return func(when string) bool { return when == word } }
+	put(is("always"))
+	put(func(when string) bool { return slices.Contains(a.Q.Plant.UnitsMeant(when), a.Q.Down) })
 	for i := range a.Stores {
-		if a.Stores[i].When().Chance >= 0.1 {
-			put(a.Stores[i].Name)
+		if a.Stores[i].When().Chance >= 0.1 && a.Stores[i].ByTheStop() {
+			put(is(a.Stores[i].Name))
 		}
 	}
 }

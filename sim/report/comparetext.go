@@ -290,7 +290,7 @@ func warnings(c *futures.Comparison) []string {
 	for i := range c.Plans {
 		p := &c.Plans[i]
 		if p.Refused > 0 {
-			out = append(out, fmt.Sprintf("%s: %d of %s over all futures were refused by the works; see the log for the reasons.", capital(p.Name), p.Refused, plural(p.Orders, "order", "orders")))
+			out = append(out, fmt.Sprintf("%s: %d of %s over all futures were refused by the works: they asked for what could not be done just then.", capital(p.Name), p.Refused, plural(p.Orders, "order", "orders")))
 		}
 	}
 	return out

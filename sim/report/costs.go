@@ -48,7 +48,7 @@ func spreadPicture(c *futures.Comparison, m money) figure {
 	for n, i := range order {
 		k := costOf(&c.Plans[i])
 		y := above + row*float64(n)
-		p.text("label halo", "start", left+3, y+15, shorten(c.Plans[i].Name, 58))
+		p.text("label halo", "start", min(at(0)+4, w/4), y+15, shorten(c.Plans[i].Name, 46))
 		if missing(k.mean) {
 			continue
 		}

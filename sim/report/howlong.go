@@ -34,7 +34,7 @@ func HowLong(a *futures.HowLong) string {
 	for i := range a.Stores {
 		s := &a.Stores[i]
 		w := s.When()
-		if w.Chance < 0.05 || shown == 7 {
+		if w.Chance < 0.05 || !s.ByTheStop() || shown == 7 {
 			continue
 		}
 		shown++
@@ -51,7 +51,7 @@ func HowLong(a *futures.HowLong) string {
 		line("%-25s %-16s %-16s %-16s %s", name, at(a, w.Early), at(a, w.Likely), at(a, w.Late), share(w.Chance))
 	}
 	if shown == 0 {
-		line("nothing fills or runs dry within %s at standing orders", hours(a.Horizon))
+		line("nothing fills or runs dry because of it within %s, at standing orders", hours(a.Horizon))
 	}
 	for _, m := range a.Moments {
 		when := m.Clock

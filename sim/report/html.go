@@ -31,6 +31,7 @@ func unbreakable(s string) string {
 
 // view is what the page shows, in its order.
 type view struct {
+	Grid                        string // class of the grids of pictures
 	Title, Setting, PlanningAid string
 	CSS                         template.CSS
 	Verdict                     []string
@@ -106,7 +107,11 @@ func HTML(c *futures.Comparison, x Extra) ([]byte, error) {
 		v.Decides, v.Same, v.Warnings = decides(c), same(c), warnings(c)
 		v.Stores = levelRows(c, x)
 		if _, calm := storesThatMatter(c); len(calm) > 0 {
-			v.Calm = "Not drawn, for no plan takes them out of their normal band or moves them much: " + list(calm) + "."
+			v.Calm = "Not drawn, for the upset hardly moves them under any plan: " + list(calm) + "."
+		}
+		v.Grid = "grid"
+		if n := len(c.Plans); n == 2 || n == 4 {
+			v.Grid = "grid two"
 		}
 		v.Lines = linePictures(c, m)
 		v.LinesNote = "Cost of the upset by line, mean of all futures: the plan's account less that of the same future without the upset. All plans on one scale."

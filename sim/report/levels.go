@@ -22,26 +22,56 @@ type figure struct {
 	SVG     template.HTML
 }
 
-// storeRows are the stores that left their band in some plan, and the names of
-// those that did not. A store without a band counts when it ran dry or moved.
+const (
+	// likelier is how much likelier full or dry must be than without the upset
+	// to be worth a word.
+	likelier = 0.05
+	// farOff is the part of a store's range by which its mean must leave that
+	// without the upset to be worth a picture.
+	farOff = 0.1
+)
+
+// storesThatMatter are the stores that an upset drives full, dry or out of their
+// band under some plan, and the names of those where it does not: what happens
+// as often without the upset is not its doing.
 func storesThatMatter(c *futures.Comparison) (matter []string, calm []string) {
-	for _, t := range c.Twin.Bands {
+	for i := range c.Twin.Bands {
+		twin := &c.Twin.Bands[i]
 		hit := false
-		for i := range c.Plans {
-			p := &c.Plans[i]
-			b := band(p, t.Store)
+		for k := range c.Plans {
+			p := &c.Plans[k]
+			b := band(p, twin.Store)
 			if b == nil {
 				continue
 			}
-			hit = hit || mean(p.Measures, t.Store+" full") > 0 || mean(p.Measures, t.Store+" dry") > 0 || leaves(b) && moved(b, &t)
+			_, _, rises := brink(c, p, b.Store)
+			hit = hit || rises || leaves(b) && moved(b, twin)
 		}
 		if hit {
-			matter = append(matter, t.Store)
+			matter = append(matter, twin.Store)
 		} else {
-			calm = append(calm, t.Store)
+			calm = append(calm, twin.Store)
 		}
 	}
 	return matter, calm
+}
+
+// brink is whether a store is full or dry more often under a plan than without
+// the upset, and how often.
+func brink(c *futures.Comparison, p *futures.PlanResult, store string) (what string, share float64, rises bool) {
+	for _, w := range [...]string{"full", "dry"} {
+		v, without := mean(p.Measures, store+" "+w), mean(c.Twin.Measures, store+" "+w)
+		if missing(without) {
+			without = 0
+		}
+		if v-without > likelier && v-without > share {
+			what, share, rises = w, v-without, true
+		}
+	}
+	if rises {
+		share = mean(p.Measures, store+" "+what)
+	}
+	return what, share, rises
 }
 
 func band(p *futures.PlanResult, store string) *futures.Band {
@@ -63,11 +93,11 @@ func leaves(b *futures.Band) bool {
 	return b.High == 0 && b.Low == 0 && b.Room == 0
 }
 
-// moved says whether the mean level ever is 2 % of its own range off the twin's.
+// moved says whether the mean level is ever far off the twin's.
 func moved(b, twin *futures.Band) bool {
 	top := ceiling(b)
 	for h := range min(len(b.Mean), len(twin.Mean)) {
-		if math.Abs(b.Mean[h]-twin.Mean[h]) > 0.02*top {
+		if math.Abs(b.Mean[h]-twin.Mean[h]) > farOff*top {
 			return true
 		}
 	}
@@ -95,7 +125,7 @@ func levelRows(c *futures.Comparison, x Extra) []storeRow {
 				top = max(top, ceiling(b))
 			}
 		}
-		r := storeRow{Title: fmt.Sprintf("%s, %s", capital(store), twin.Amount), Twin: "Without the upset: " + levelFinding(c, &c.Twin, twin) + "."}
+		r := storeRow{Title: fmt.Sprintf("%s, %s", capital(store), twin.Amount), Twin: "Without the upset: " + quiet(c, twin) + "."}
 		for _, i := range ranked(c) {
 			p := &c.Plans[i]
 			b := band(p, store)
@@ -112,14 +142,13 @@ func levelRows(c *futures.Comparison, x Extra) []storeRow {
 
 // levelFinding says in words what a store does under a plan.
 func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band) string {
-	for _, what := range [...]string{"full", "dry"} {
-		share := mean(p.Measures, b.Store+" "+what)
-		if !(share > 0) {
-			continue
-		}
+	if what, share, rises := brink(c, p, b.Store); rises {
 		s := fmt.Sprintf("%s in %s of futures", what, percent(share))
 		if share >= 1 {
 			s = what + " in every future"
+		}
+		if without := mean(c.Twin.Measures, b.Store+" "+what); without > 0 {
+			s += fmt.Sprintf(" (%s without the upset)", percent(without))
 		}
 		if a, ok := p.Measures.Get(b.Store + " " + what + " after"); ok && a.N > 0 {
 			from, to := hourAt(c.Start, a.P10), hourAt(c.Start, a.P90)
@@ -131,13 +160,10 @@ func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band)
 		}
 		return s
 	}
-	over, under := hoursOutside(b, b.Mean)
-	switch {
-	case over != nil:
-		return fmt.Sprintf("above its normal band on average from %s to %s", hourAt(c.Start, over[0]), hourAt(c.Start, over[1]))
-	case under != nil:
-		return fmt.Sprintf("below its normal band on average from %s to %s", hourAt(c.Start, under[0]), hourAt(c.Start, under[1]))
-	case b.Low == 0 && b.High == 0:
+	if where, from, to := outside(b); where != "" {
+		return fmt.Sprintf("%s its normal band on average from %s to %s", where, hourAt(c.Start, float64(from)), hourAt(c.Start, float64(to)))
+	}
+	if b.Low == 0 && b.High == 0 {
 		low, at := math.Inf(1), 0
 		for h, v := range b.Mean {
 			if v < low {
@@ -145,29 +171,45 @@ func levelFinding(c *futures.Comparison, p *futures.PlanResult, b *futures.Band)
 			}
 		}
 		return fmt.Sprintf("lowest at %s, %s on average", hourAt(c.Start, float64(at)), withUnit(amount(low), b.Amount))
-	case leaves(b):
-		return "inside its normal band on average, outside it in more than 1 future of 10"
+	}
+	if leaves(b) {
+		return "on average inside its normal band, outside it in more than 1 future of 10"
 	}
 	return "stays inside its normal band"
 }
 
-// hoursOutside are the first and last hour a line is above and below the band.
-func hoursOutside(b *futures.Band, v []float64) (over, under []float64) {
-	note := func(s *[]float64, h int) {
-		if *s == nil {
-			*s = []float64{float64(h), float64(h)}
-		}
-		(*s)[1] = float64(h)
-	}
-	for h := range v {
-		if b.High > 0 && v[h] > b.High {
-			note(&over, h)
-		}
-		if v[h] < b.Low {
-			note(&under, h)
+// quiet says what a store does without the upset.
+func quiet(c *futures.Comparison, twin *futures.Band) string {
+	s := levelFinding(c, &c.Twin, twin)
+	for _, w := range [...]string{"full", "dry"} {
+		if v := mean(c.Twin.Measures, twin.Store+" "+w); v > 0 {
+			s += fmt.Sprintf("; %s in %s of futures", w, percent(v))
 		}
 	}
-	return over, under
+	return s
+}
+
+// outside is the longest time in a row that the mean is above or below the band:
+// its first hour and the first one after it. Where is "" when there is none.
+func outside(b *futures.Band) (where string, from, to int) {
+	for _, side := range [...]struct {
+		word string
+		out  func(v float64) bool
+	}{
+		{"above", func(v float64) bool { return b.High > 0 && v > b.High }},
+		{"below", func(v float64) bool { return v < b.Low }},
+	} {
+		for h := 0; h < len(b.Mean); h++ {
+			begin := h
+			for h < len(b.Mean) && side.out(b.Mean[h]) {
+				h++
+			}
+			if h-begin > to-from {
+				where, from, to = side.word, begin, min(h, len(b.Mean)-1)
+			}
+		}
+	}
+	return where, from, to
 }
 
 // levelPicture draws one store under one plan: the band of eight futures in ten,

@@ -58,8 +58,12 @@ func Run(r *futures.Result, x Extra) string {
 		}
 		t.gap()
 		t.head(head)
+		name := 26
 		for _, m := range rows {
-			t.measure(m)
+			name = max(name, min(len([]rune(m.Name)), 36))
+		}
+		for _, m := range rows {
+			t.measure(m, name)
 		}
 	}
 	for _, th := range themes {
@@ -114,9 +118,9 @@ func Run(r *futures.Result, x Extra) string {
 	return t.String()
 }
 
-// measure writes one measure on one line: name, number with unit, what it is.
-func (t *text) measure(m futures.Measure) {
-	const name, number = 26, 15
+// measure writes one measure: name, number with unit, what it is.
+func (t *text) measure(m futures.Measure, name int) {
+	const number = 15
 	l := fmt.Sprintf("  %-*s %*s", name, m.Name, number, reading(m.Value, m.Unit))
 	indent := 2 + name + 1 + number + 2
 	for i, what := range fold(m.What, wide-indent, "") {

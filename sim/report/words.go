@@ -20,6 +20,7 @@ type money struct {
 	per      float64 // amounts in one unit
 	step     float64 // resolution, in amounts
 	decimals int
+	largest  float64
 }
 
 // moneyFor chooses unit and resolution: the unit by the largest amount, the
@@ -38,6 +39,7 @@ func moneyFor(currency string, amounts, halves []float64) money {
 			half = min(half, h)
 		}
 	}
+	m.largest = largest
 	switch {
 	case largest >= 1e6:
 		m.per = 1e6
@@ -59,10 +61,11 @@ func moneyFor(currency string, amounts, halves []float64) money {
 	return m
 }
 
-// finer is for the parts of an amount: millions become thousands.
+// finer is for the parts of an amount: millions become thousands, while they
+// have few digits.
 func (m money) finer() money {
-	if m.per == 1e6 {
-		return money{currency: m.currency, per: 1e3, step: 1e3}
+	if m.per == 1e6 && m.largest < 1e8 {
+		return money{currency: m.currency, per: 1e3, step: 1e3, largest: m.largest}
 	}
 	return m
 }

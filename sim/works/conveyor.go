@@ -2,7 +2,6 @@ package works
 
 import (
 	"millrace/sim/calendar"
-	"millrace/sim/steel"
 )
 
 // tryConveyor moves the first coil off the conveyor: it has travelled its way,
@@ -59,4 +58,6 @@ func (w *Works) coolFor(pr *product) float64 {
 	return pr.dispTime
 }
 
-var _ = steel.Density
+// conveyorSpare is how many places are kept free for strips that are already under
+// way when the mill is stopped for want of room.
+const conveyorSpare = 3

@@ -71,10 +71,10 @@ func (w *Works) millCalls() bool {
 	if t.Has(flow.CauseDown) || t.Has(flow.CauseMaintenance) || t.Has(flow.CauseOffShift) {
 		return false
 	}
-	if n.Units[k.runOut].Has(flow.CauseDown) || n.Units[k.conveyor].Has(flow.CauseDown) && w.S.Conveyor.N >= int32(w.P.Spec.Conveyor.Places)-4 {
+	if n.Units[k.runOut].Has(flow.CauseDown) || n.Units[k.conveyor].Has(flow.CauseDown) && w.S.Conveyor.N >= int32(w.P.Spec.Conveyor.Places)-conveyorSpare-1 {
 		return false
 	}
-	if w.S.Conveyor.N >= int32(w.P.Spec.Conveyor.Places)-3 {
+	if w.S.Conveyor.N >= int32(w.P.Spec.Conveyor.Places)-conveyorSpare {
 		return false
 	}
 	return w.ableCoilers() > 0

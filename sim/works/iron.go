@@ -5,7 +5,6 @@ import (
 
 	"millrace/sim/calendar"
 	"millrace/sim/flow"
-	"millrace/sim/record"
 )
 
 // tickEvery is how often continuous stores (iron, gas) are brought up to date
@@ -93,5 +92,3 @@ func (w *Works) hotMetal() float64 {
 func (w *Works) charge() int64 {
 	return int64(math.Round(float64(w.P.heatG) / w.P.Spec.Iron.Yield))
 }
-
-var _ = record.Nowhere

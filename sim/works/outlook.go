@@ -51,7 +51,7 @@ func (w *Works) AtBrink(i int) bool {
 	case 4:
 		return float64(st.Mass[w.P.p.yard])/grams < s.Yard.MinStock
 	case 5:
-		return st.Conveyor.N >= int32(s.Conveyor.Places)
+		return st.Conveyor.N >= int32(s.Conveyor.Places)-conveyorSpare
 	case 6:
 		return n.Stores[storeCoils].Free() < slab
 	case 7:

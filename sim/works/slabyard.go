@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"millrace/sim/calendar"
-	"millrace/sim/flow"
 	"millrace/sim/record"
 )
 
@@ -226,5 +225,3 @@ func (w *Works) tryHaulage() {
 }
 
 func (w *Works) haulageDone() { w.S.Net.Release(w.P.u.haulage) }
-
-var _ = flow.Empty
