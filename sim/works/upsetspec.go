@@ -56,7 +56,7 @@ var Kinds = [NUpsetKinds]KindInfo{
 	{"stand wreck", "finishing train", "roll, chock, spindle or looper is broken; the bars in the train are lost, hours to days",
 		"Isolate, lock, tag drives, hydraulics, water; tensioned strip and hung loads kill; removal is a non-routine lift." + defer_, ByOperating},
 	{"roll change forced", "finishing train", "a spalled or marked roll comes out before its time; the last coils are downgraded",
-		"Rolls and carriages move under stored energy: isolate and lock before entering the stand; keep clear of the roll carriage and crane." + defer_, ByOperating},
+		"Rolls and carriages move under stored energy: isolate and lock first; keep clear of carriage and crane." + defer_, ByOperating},
 	{"furnace trip", "furnace", "burners, fan or a zone trips; the furnace loses temperature and its pace",
 		"Fuel gas and carbon monoxide: gas test, purge before relighting, follow the burner interlocks." + defer_, ByCalendar},
 	{"furnace beam jam", "furnace", "the walking beam stands; nothing goes in or out, the hearth soaks and scales",
