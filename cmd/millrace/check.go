@@ -53,9 +53,12 @@ type checked struct {
 }
 
 type storeBand struct {
-	Name                    string `json:"name"`
-	Amount                  string `json:"amount"`
-	Low, Normal, High, Room float64
+	Name   string  `json:"name"`
+	Amount string  `json:"unit"`
+	Low    float64 `json:"low"`
+	Normal float64 `json:"normal"`
+	High   float64 `json:"high"`
+	Room   float64 `json:"room"`
 }
 
 func checkFile(file string) (*checked, error) {
@@ -127,13 +130,14 @@ func (a *checked) text() string {
 	} else {
 		fmt.Fprintf(&b, "%s: works %q%s\n", a.File, a.Works, inv)
 	}
-	fmt.Fprintf(&b, "  laws:   %s; %s t went to customers and pickling\n", a.Laws, quantity.FormatNumber(a.Rolled, 0))
+	fmt.Fprintf(&b, "  laws:   %s\n  rolled: %s t on that day\n", a.Laws, quantity.FormatNumber(a.Rolled, 0))
 	if len(a.Given) > 0 {
 		fmt.Fprintf(&b, "  rate as given: %s; every other time is computed\n", strings.Join(a.Given, ", "))
 	}
 	t := table.NewWriter()
 	t.SetStyle(table.StyleLight)
 	t.Style().Options.DrawBorder = false
+	t.Style().Format.Header = text.FormatDefault
 	t.AppendHeader(table.Row{"product", "mm x m", "slab t", "rough s", "held by", "roll s", "held by", "t/h", "cool h"})
 	right := func(n int) table.ColumnConfig {
 		return table.ColumnConfig{Number: n, Align: text.AlignRight, AlignHeader: text.AlignRight}
@@ -147,6 +151,7 @@ func (a *checked) text() string {
 	u := table.NewWriter()
 	u.SetStyle(table.StyleLight)
 	u.Style().Options.DrawBorder = false
+	u.Style().Format.Header = text.FormatDefault
 	u.AppendHeader(table.Row{"store", "low", "normal", "high", "room", ""})
 	u.SetColumnConfigs([]table.ColumnConfig{right(2), right(3), right(4), right(5)})
 	n := func(x float64) string { return quantity.FormatNumber(x, 0) }
@@ -158,8 +163,8 @@ func (a *checked) text() string {
 }
 
 func short(s string) string {
-	if len(s) > 22 {
-		return s[:22]
+	if len(s) > 21 {
+		return s[:21]
 	}
 	return s
 }

