@@ -124,15 +124,25 @@ func (a *checked) text() string {
 	if a.Invented {
 		inv = " (invented)"
 	}
-	if a.Scenario != "" {
-		fmt.Fprintf(&b, "%s: scenario %q in %s%s\n", a.File, a.Scenario, a.Works, inv)
-		fmt.Fprintf(&b, "  upsets: %s\n  plans:  %s\n", strings.Join(a.Upsets, "; "), strings.Join(a.Plans, "; "))
-	} else {
-		fmt.Fprintf(&b, "%s: works %q%s\n", a.File, a.Works, inv)
+	fact := func(heading, text string) {
+		for i, l := range routeWrap(text, 100-12) {
+			if i > 0 {
+				heading = ""
+			}
+			fmt.Fprintf(&b, "  %-10s%s\n", heading, l)
+		}
 	}
-	fmt.Fprintf(&b, "  laws:   %s\n  rolled: %s t on that day\n", a.Laws, quantity.FormatNumber(a.Rolled, 0))
+	fmt.Fprintf(&b, "%s\n", a.File)
+	if a.Scenario != "" {
+		fact("scenario", a.Scenario)
+		fact("upsets", strings.Join(a.Upsets, "; "))
+		fact("plans", strings.Join(a.Plans, "; "))
+	}
+	fact("works", a.Works+inv)
+	fact("laws", a.Laws)
+	fact("rolled", quantity.FormatNumber(a.Rolled, 0)+" t on that day")
 	if len(a.Given) > 0 {
-		fmt.Fprintf(&b, "  rate as given: %s; every other time is computed\n", strings.Join(a.Given, ", "))
+		fact("rates", "as given: "+strings.Join(a.Given, ", ")+"; every other time is computed")
 	}
 	t := table.NewWriter()
 	t.SetStyle(table.StyleLight)

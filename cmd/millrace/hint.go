@@ -31,7 +31,7 @@ func flagHint(c *cobra.Command, err error) error {
 	case errors.As(err, &value):
 		return fmt.Errorf("--%s: %q is not %s", value.GetFlag().Name, value.GetValue(), flagKinds[value.GetFlag().Value.Type()])
 	case errors.As(err, &missing):
-		return fmt.Errorf("--%s: its value is missing; it is %s", missing.GetSpecifiedName(), missing.GetFlag().Usage)
+		return fmt.Errorf("--%s: its value is missing: %s", missing.GetSpecifiedName(), missing.GetFlag().Usage)
 	}
 	return err
 }

@@ -38,7 +38,7 @@ works "Larkfell" {
   -- Hot metal waits in torpedo ladles for hours, not days. A blast furnace is
   -- slowed, never stopped.
   iron_supply = {
-    rate        = "530 t/h",
+    rate        = "535 t/h",
     lowest_wind = "62 %",
     lag         = "1.5 h",
     torpedoes   = { low = "400 t", normal = "1500 t", high = "2600 t", room = "3200 t" },
@@ -204,7 +204,7 @@ works "Larkfell" {
     heat_early = "10 min",
     charge = "oldest first",
     set_back_after = "30 min", set_back_deep_after = "4 h", set_forward_before = "3 h",
-    cut_wind_from = "1400 t", least_wind_at = "2200 t", -- in the torpedoes
+    cut_wind_from = "1700 t", least_wind_at = "2500 t", -- in the torpedoes
     feed_swing = "30 %",
     staging = 4,
     reheat = true, slow_when_full = true,
