@@ -216,3 +216,41 @@ func (c *mutation) play(t *testing.T, by float64, n int) float64 {
 	}
 	return sum
 }
+
+// TestOneFurnaceGoesOn: while the beam of F1 is jammed F2 feeds the mill, with
+// 31 places and 2.6 to 2.7 h a slab at some 270 t/h by hand (31 x 23.2 t / 2.65 h);
+// hours in which nothing at all is rolled are not the furnace's doing.
+func TestOneFurnaceGoesOn(t *testing.T) {
+	p := plantWith(t, func(s *works.Spec) { s.Planned = nil })
+	const n, at, lasts = 6, 6, 24
+	hand := 31 * p.MeanSlab() / 1000 / 2.65
+	sum := 0.0
+	for f := range n {
+		w := works.Begin(p, works.Start{Luck: chance.Luck{Seed: 31, Future: uint64(f)}, SoldOut: true, Script: furnaceJam(at, lasts)})
+		m := &sums{p: p}
+		w.Sink = m
+		before, idle := 0.0, 0
+		for h := at; h <= at+lasts; h++ {
+			if err := w.Run(calendar.Time(h) * calendar.Hour); err != nil {
+				t.Fatal(err)
+			}
+			if h > at && m.rolled == before {
+				idle++
+			}
+			if h == at {
+				sum -= m.rolled
+			}
+			before = m.rolled
+		}
+		sum += m.rolled
+		if idle > 0 {
+			t.Errorf("future %d: nothing is rolled in %d of the %d hours in which F1 stands", f, idle, lasts)
+		}
+	}
+	rate := sum / n / lasts
+	t.Logf("%.0f t/h while F1 stands, by hand %.0f", rate, hand)
+	// Slabs may leave a little below the discharge temperature when the mill waits.
+	if rate < 0.85*hand || rate > 1.5*hand {
+		t.Errorf("%.0f t/h are rolled from one furnace, by hand %.0f", rate, hand)
+	}
+}

@@ -146,10 +146,8 @@ func unitNamed(p *works.Plant, name string) (int, error) {
 func parseLevels(p *works.Plant, texts []string) (map[record.Place]int64, error) {
 	out := map[record.Place]int64{}
 	var names []string
-	for i := range p.Route.Places {
-		if p.CanSet(record.Place(i)) {
-			names = append(names, p.Route.Places[i].Name)
-		}
+	for _, at := range p.Settable() {
+		names = append(names, p.StoreInfo(at).Name)
 	}
 	for _, text := range texts {
 		name, value, ok := strings.Cut(text, "=")
@@ -168,9 +166,15 @@ func parseLevels(p *works.Plant, texts []string) (map[record.Place]int64, error)
 		if _, twice := out[at]; twice {
 			return nil, badInput("--level: %s is given twice", name)
 		}
-		info := p.Route.Places[at]
+		info := p.StoreInfo(at)
 		var g float64
-		if info.Amount == "t" {
+		if info.Amount == "GJ" {
+			j, err := quantity.Parse(strings.TrimSpace(value), quantity.Energy)
+			if err != nil {
+				return nil, badInput("--level %s: %v", name, err)
+			}
+			g = j / 1000
+		} else if info.Amount == "t" {
 			kg, err := quantity.Parse(strings.TrimSpace(value), quantity.Mass)
 			if err != nil {
 				return nil, badInput("--level %s: %v", name, err)

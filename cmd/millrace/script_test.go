@@ -18,6 +18,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"millrace/scenarios"
 )
 
 var update = flag.Bool("update", false, "write what the program says into the scripts")
@@ -35,6 +37,7 @@ func TestMain(m *testing.M) {
 //	                            list with at least one, a|b for either, a:string for
 //	                            its sort (string number bool list object time null,
 //	                            joined by |)
+//	spoil FILE OLD NEW          writes the shipped works with its first OLD replaced
 //	written N                   so many files and folders were made, or changed, by
 //	                            the commands so far
 //
@@ -49,6 +52,7 @@ func TestScripts(t *testing.T) {
 			"exitcode": exitcode,
 			"fits":     fits,
 			"json":     jsonPaths,
+			"spoil":    spoil,
 			"written":  written,
 		},
 		Setup: func(e *testscript.Env) error {
@@ -97,6 +101,21 @@ func fits(ts *testscript.TestScript, neg bool, args []string) {
 			ts.Fatalf("%s row %d has %d columns, want at most %d: %s", args[2], i+1, n, columns, l)
 		}
 	}
+}
+
+func spoil(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: spoil FILE OLD NEW")
+	}
+	text, err := fs.ReadFile(scenarios.FS, "larkfell/works.lua")
+	ts.Check(err)
+	if !bytes.Contains(text, []byte(args[1])) {
+		ts.Fatalf("the shipped works does not have %q", args[1])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Replace(text, []byte(args[1]), []byte(args[2]), 1), 0o600))
+	orders, err := fs.ReadFile(scenarios.FS, "larkfell/orders.csv")
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs("orders.csv"), orders, 0o600))
 }
 
 func jsonPaths(ts *testscript.TestScript, neg bool, args []string) {

@@ -233,16 +233,6 @@ func (p *Plant) UpsetFor(u int) UpsetKind {
 // CanStop says whether the unit can be taken down by an upset.
 func (p *Plant) CanStop(u int) bool { return u != p.u.iron && u != p.u.reheatStand }
 
-// StoreNamed finds a store by its name.
-func (p *Plant) StoreNamed(name string) (record.Place, bool) {
-	for i := range p.Route.Places {
-		if p.Route.Places[i].Role == record.Store && p.Route.Places[i].Name == name {
-			return record.Place(i), true
-		}
-	}
-	return record.Nowhere, false
-}
-
 // States returns the hours of unit u by state up to now.
 func (w *Works) States(u int) [flow.NStates]float64 {
 	w.S.Net.Settle()
@@ -276,11 +266,6 @@ func (w *Works) UpsetActive(i int) bool { return i < len(w.S.Upsets) && w.S.Upse
 func (p *Plant) StopsRolling(u int) bool {
 	k := &p.u
 	return u == k.descaler || u == k.rougher || u == k.shear || u == k.train || u == k.runOut
-}
-
-// CanSet says whether a run may start with a level other than normal in the store.
-func (p *Plant) CanSet(at record.Place) bool {
-	return at == p.p.torpedoes || at == p.p.ladles || at == p.p.yard || at == p.p.coilYard
 }
 
 // ProductView is what physics says about one product.

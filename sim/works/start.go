@@ -72,7 +72,7 @@ func (w *Works) begin0(s Start) {
 	st.Rule = uint8(p.Spec.Standing.ChargeRule)
 	st.Wind = 1
 	st.IronRate = p.Spec.Iron.Rate
-	st.Gas = p.Spec.Gas.Holder.Normal
+	st.Gas = float64(s.startLevel(FuelGas, int64(p.Spec.Gas.Holder.Normal/1e3))) * 1e3
 	st.CycleFrom = int32(w.uniform(luckStart, 0, 0) * cycleHeats)
 	st.Risky = 0
 
@@ -86,7 +86,7 @@ func (w *Works) begin0(s Start) {
 	w.openYard(level(p.p.yard, p.Spec.Yard.Normal))
 	w.openFurnaces()
 	w.openMill()
-	w.openCoils(level(p.p.coilYard, p.Spec.CoilYard.Normal))
+	w.openCoils(&s, level(p.p.coilYard, p.Spec.CoilYard.Normal))
 	ladles := p.Spec.Shop.LadlesNorm
 	if g, ok := s.Levels[p.p.ladles]; ok && g >= 0 {
 		ladles = int(math.Round(float64(g) / float64(p.heatG)))
@@ -270,13 +270,17 @@ func (w *Works) openMill() {
 
 // openCoils fills conveyor and coil yard: coils of the last days that are still
 // cooling, and a cool stock of each way out.
-func (w *Works) openCoils(level int64) {
+func (w *Works) openCoils(st *Start, level int64) {
 	p := w.P
 	s := &p.Spec
 	share := slabShare(p)
 	var m mixer
 	// conveyor
-	for k := 0; k < int(s.Conveyor.Normal.Normal); k++ {
+	coils := int(s.Conveyor.Normal.Normal)
+	if g, ok := st.Levels[p.p.conveyor]; ok && g >= 0 {
+		coils = int(math.Round(float64(g) / p.Route.Places[p.p.conveyor].PerAmount))
+	}
+	for k := range coils {
 		prod := m.next(p, share)
 		age := float64(k+1) * p.normalS
 		i := w.openPiece(w.coilPiece(prod, age), p.p.conveyor)
@@ -284,7 +288,7 @@ func (w *Works) openCoils(level int64) {
 		pc.Stage = stConveyor
 		w.S.Net.PushHead(&w.S.Conveyor, i) // older ones are nearer the exit
 	}
-	first := s.Conveyor.Normal.Normal * p.normalS
+	first := float64(coils) * p.normalS
 	// The cool stocks take what they have at their normal level; the rest of the
 	// yard is cooling, youngest last. A level other than normal changes the cool
 	// stocks, since what cools follows from what was rolled.
@@ -331,9 +335,10 @@ func (w *Works) openCoils(level int64) {
 	for _, way := range []struct {
 		pickled bool
 		want    float64
-	}{{true, s.CoilYard.Cool.Normal}, {false, s.CoilYard.CoolHot.Normal}} {
+		at      record.Place
+	}{{true, s.CoilYard.Cool.Normal, CoolToPickle}, {false, s.CoilYard.CoolHot.Normal, CoolHotBand}} {
 		m = mixer{}
-		want := int64(way.want / normal * grams * float64(rest))
+		want := st.startLevel(way.at, int64(way.want/normal*grams*float64(rest)))
 		for g := int64(0); g < want; {
 			prod := m.next(p, func(i int) float64 {
 				if p.products[i].Pickled != way.pickled {

@@ -104,9 +104,22 @@ func TestNothingIsLost(t *testing.T) {
 		if f%2 == 1 {
 			w.Director = &monkey{luck: luck}
 		}
+		coiled := 0
 		for d := calendar.Time(1); d <= 20; d++ {
+			ran := !w.MillStopped()
 			if err := w.Run(d * calendar.Day); err != nil {
 				t.Fatal(err)
+			}
+			// A mill that can work, with slabs to roll, does not stand for a day.
+			was := coiled
+			coiled = 0
+			for i := range m.Events {
+				if m.Events[i].Kind == record.Move && m.Events[i].To == p.p.coiler {
+					coiled++
+				}
+			}
+			if f%2 == 0 && coiled == was && ran && !w.MillStopped() && float64(w.S.Mass[p.p.yard])/grams > p.Spec.Yard.MinStock && w.S.Furnaces[0].Jams+w.S.Furnaces[1].Jams < 2 {
+				t.Errorf("seed 7 future %d: nothing is rolled on day %d", f, d)
 			}
 			if errs := w.Check(); len(errs) > 0 {
 				t.Fatalf("seed 7 future %d day %d: %v", f, d, errs)
