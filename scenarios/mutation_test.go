@@ -153,7 +153,7 @@ func TestPhysicsMoves(t *testing.T) {
 		n = 30
 	}
 	var table strings.Builder
-	fmt.Fprintf(&table, "%-40s %-24s %-42s %10s %10s %10s %8s %8s\n", "parameter", "scenario", "measure", "at 85 %", "as it is", "at 115 %", "%", "%")
+	fmt.Fprintf(&table, "%-40s %-28s %-42s %10s %10s %10s %8s %8s\n", "parameter", "scenario", "measure", "at 85 %", "as it is", "at 115 %", "%", "%")
 	for i := range mutations {
 		c := &mutations[i]
 		t.Run(c.parameter, func(t *testing.T) {
@@ -162,7 +162,7 @@ func TestPhysicsMoves(t *testing.T) {
 				x[k] = c.play(t, by, n)
 			}
 			d, u := (x[0]/x[1]-1)*100, (x[2]/x[1]-1)*100
-			fmt.Fprintf(&table, "%-40s %-24s %-42s %10.4g %10.4g %10.4g %+8.2f %+8.2f\n", c.parameter, c.scenario, c.measure, x[0], x[1], x[2], d, u)
+			fmt.Fprintf(&table, "%-40s %-28s %-42s %10.4g %10.4g %10.4g %+8.2f %+8.2f\n", c.parameter, c.scenario, c.measure, x[0], x[1], x[2], d, u)
 			if !(-c.sign*d >= c.down) {
 				t.Errorf("at 85 %% %s moves by %+.2f %%, want %+.1f %% or more", c.measure, d, -c.sign*c.down)
 			}

@@ -57,11 +57,21 @@ plan costs least, with an interval, or that it cannot tell and what would decide
 					return badInput("--out: %s exists already; give a folder that does not, nothing is overwritten", dir)
 				}
 			}
+			notes := logger(c)
+			for _, in := range s.Files {
+				notes.Debug().Str("file", in.Name).Str("sha256", in.SHA256).Msg("read")
+			}
+			begun := time.Now()
 			bar := newProgress(c.ErrOrStderr())
 			cmp, err := futures.Compare(c.Context(), caseOf(s, seed, n, workersOr(f.workers)), bar.show)
 			bar.done()
 			if err != nil {
 				return err
+			}
+			notes.Info().Str("scenario", s.Name).Int("plans", len(s.Plans)).Int("futures", n).Uint64("seed", seed).Int("workers", workersOr(f.workers)).
+				Dur("took_ms", time.Since(begun)).Str("fingerprint", cmp.Fingerprint).Msg("compared")
+			for _, w := range cmp.Warnings {
+				notes.Debug().Msg(w)
 			}
 			command := fmt.Sprintf("millrace compare %s --seed %d --futures %d", args[0], seed, n)
 			x := extra(s, command)

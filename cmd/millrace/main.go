@@ -117,6 +117,12 @@ lock out; local codes, site procedures and licensed practice decide.`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return &usageError{err: flagHint(c, err), path: pathOf(c)}
 	})
+	root.PersistentFlags().String(logFlag, "warn", "working notes on standard error: debug, info, warn, error, off")
+	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error {
+		text, _ := c.Flags().GetString(logFlag)
+		_, err := parseLevel(text)
+		return err
+	}
 	root.AddCommand(newHowLong(), newCompare(), newRun(), newCheck(), newRoute(), newVersion())
 	for _, c := range root.Commands() {
 		if check := c.Args; check != nil {
