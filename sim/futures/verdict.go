@@ -76,7 +76,7 @@ func (c *Case) say(out *Comparison) {
 		rival := out.rival()
 		lead := fmt.Sprintf("%s costs least", capital(best.Name))
 		if best.Orders == 0 {
-			lead = fmt.Sprintf("Do nothing (%s): it costs least", best.Name)
+			lead = fmt.Sprintf("Do nothing: %s costs least", best.Name)
 		}
 		same := ""
 		if len(group) > 1 {

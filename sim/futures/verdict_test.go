@@ -63,7 +63,7 @@ func TestVerdictDoNothing(t *testing.T) {
 	out := judged(t, []int{0, 4}, nil,
 		costs(20, func(i int) float64 { return 2_000_000 + 200_000*wave(i) }),
 		costs(20, func(i int) float64 { return 2_300_000 + 190_000*wave(i) }))
-	if !out.Decided || !strings.HasPrefix(out.Verdict, "Do nothing (carry on): it costs least: 2.00 million EUR (95 % interval 1.93 to 2.07); 300,000 EUR less than slow early") {
+	if !out.Decided || !strings.HasPrefix(out.Verdict, "Do nothing: carry on costs least: 2.00 million EUR (95 % interval 1.93 to 2.07); 300,000 EUR less than slow early") {
 		t.Errorf("verdict: %s", out.Verdict)
 	}
 }

@@ -61,7 +61,7 @@ func HowLong(a *futures.HowLong) string {
 				when = "NOW"
 			}
 		}
-		line("%-19s %-17s %s", upper(m.Choice), when, m.Why)
+		line("%-18s %-17s %s", upper(m.Choice), when, m.Why)
 	}
 	if len(a.Heats) > 0 {
 		line("HEATS*  K above liquidus now, open the ladle by")
