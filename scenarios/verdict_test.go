@@ -75,7 +75,7 @@ func TestSimpleCobbleIsHardlyFelt(t *testing.T) {
 	r := compare(t, shipped(t, "simple-cobble.lua", more(16, 100)))
 	v := r.Verdict
 	switch {
-	case strings.HasPrefix(v, "Do nothing (carry on)"), strings.HasPrefix(v, "Cannot tell"), strings.HasPrefix(v, "Either will do"):
+	case strings.HasPrefix(v, "Do nothing: carry on"), strings.HasPrefix(v, "Cannot tell"), strings.HasPrefix(v, "Either will do"):
 	default:
 		t.Errorf("verdict on eight minutes: %s", v)
 	}
@@ -264,7 +264,7 @@ func TestVerdictsFlip(t *testing.T) {
 					if lead < f.least {
 						t.Errorf("%s leads by %.0f EUR only: the test stands on a knife's edge", f.leader[k], lead)
 					}
-					if f.leader[k] == "carry on" && !strings.HasPrefix(r.Verdict, "Do nothing (carry on)") {
+					if f.leader[k] == "carry on" && !strings.HasPrefix(r.Verdict, "Do nothing: carry on") {
 						t.Errorf("the verdict does not say to do nothing: %s", r.Verdict)
 					}
 				})
