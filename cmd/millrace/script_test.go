@@ -43,7 +43,7 @@ func TestMain(m *testing.M) {
 //
 // FILE may be stdout or stderr.
 func TestScripts(t *testing.T) {
-	testscript.Run(t, testscript.Params{
+	p := testscript.Params{
 		Dir:                 "testdata/script",
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
@@ -60,7 +60,12 @@ func TestScripts(t *testing.T) {
 			e.Values[beforeKey{}] = before
 			return err
 		},
-	})
+	}
+	if testing.Short() { // the stories in which futures are played at the same time
+		p.Dir = ""
+		p.Files = []string{"testdata/script/howlong_json.txtar", "testdata/script/compare_json.txtar"}
+	}
+	testscript.Run(t, p)
 }
 
 func exitcode(ts *testscript.TestScript, neg bool, args []string) {

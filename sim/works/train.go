@@ -37,7 +37,7 @@ func (w *Works) endProgramme() {
 	run := w.S.TrainProg
 	for f := range w.P.Spec.Furnaces {
 		p := w.S.Furnaces[f].Row.Head
-		if p < 0 || w.S.Furnaces[f].Jams > 0 { // what is locked in is not waited for
+		if p < 0 || w.S.Furnaces[f].Jams > 0 || w.doorTime(f) == calendar.Never { // what cannot come out is not waited for
 			continue
 		}
 		if w.S.Pieces[p].Run <= w.S.TrainProg {

@@ -1,0 +1,657 @@
+package bus
+
+import "encoding/json"
+
+// SpecVersion is the version of CloudEvents that envelopes follow.
+const SpecVersion = "1.0"
+
+// Envelope is a CloudEvent in structured mode (content type
+// application/cloudevents+json). simtime and exercise are extension attributes.
+type Envelope struct {
+	SpecVersion     string `json:"specversion"`
+	ID              string `json:"id"`     // unique within source
+	Source          string `json:"source"` // "/millrace/<run>"
+	Type            string `json:"type"`   // "millrace.page.update"; see asyncapi.yaml
+	Time            string `json:"time"`   // wall clock, RFC 3339
+	Subject         string `json:"subject,omitempty"`
+	DataContentType string `json:"datacontenttype"` // application/json
+	// SimTime is the simulated time, ISO 8601 local to the works.
+	SimTime string `json:"simtime"`
+	// Exercise is true on every message of a drill.
+	Exercise bool            `json:"exercise"`
+	Data     json.RawMessage `json:"data"`
+}
+
+// Types of events, the Type of an Envelope.
+const (
+	TypeRecord   = "millrace.record." // + the record's kind: move, state, upset ...
+	TypeUpdate   = "millrace.page.update"
+	TypeSnapshot = "millrace.page.snapshot"
+	TypeCut      = "millrace.page.cut"
+	TypeForecast = "millrace.page.forecast"
+	TypeTold     = "millrace.page.told"
+	TypeLog      = "millrace.page.log"
+	TypeCall     = "millrace.page.call"
+	TypeReply    = "millrace.control.reply"
+	TypeStatus   = "millrace.control.status"
+	TypeAction   = "millrace.action." // + the action's kind
+)
+
+// Role is what a person is in a drill (words of open exercise doctrine).
+type Role string
+
+// The roles.
+const (
+	Controller Role = "controller"
+	Player     Role = "player"
+	Evaluator  Role = "evaluator"
+	Observer   Role = "observer"
+)
+
+// Roles lists the roles.
+var Roles = []Role{Controller, Player, Evaluator, Observer}
+
+// Audience says who a message is for.
+type Audience string
+
+// The audiences.
+const (
+	ForAll        Audience = "page"       // every role
+	ForStaff      Audience = "staff"      // controller and evaluators
+	ForController Audience = "controller" // the controller alone
+)
+
+// Audiences lists the audiences whose messages a role takes. The forecast with
+// the script is for the controller alone; evaluators see causes and injects.
+func (r Role) Audiences() []Audience {
+	switch r {
+	case Controller:
+		return []Audience{ForAll, ForStaff, ForController}
+	case Evaluator:
+		return []Audience{ForAll, ForStaff}
+	}
+	return []Audience{ForAll}
+}
+
+// Head begins the data of every message to pages. Times called t, at or since are
+// seconds of simulated time from the start of the run.
+type Head struct {
+	Epoch int     `json:"ep"` // rises at every rewind, branch and restart of the program
+	Q     uint64  `json:"q"`  // number within epoch and audience, from 1
+	T     float64 `json:"t"`
+	Flags Flags   `json:"flags"`
+}
+
+// Flags are what every page must show all the time.
+type Flags struct {
+	Exercise  bool `json:"exercise"`  // show EXERCISE
+	Held      bool `json:"held"`      // time stands
+	Emergency bool `json:"emergency"` // the stop word was given: a real emergency, the drill is off
+	Ended     bool `json:"ended"`     // the scenario's length has been played
+}
+
+// Exercise is the word on every screen of a drill.
+const Exercise = "EXERCISE"
+
+// StopWord is what anybody says for a real emergency.
+const StopWord = "stop: real emergency"
+
+// Clock says how time runs.
+type Clock struct {
+	Start  string  `json:"start"`  // ISO 8601, clock time of t = 0
+	Length float64 `json:"length"` // s to be played
+	Pace   float64 `json:"pace"`   // simulated minutes a wall second; kept while held
+	Held   bool    `json:"held"`
+	Branch string  `json:"branch"` // "A", then "B" after the first rewind ...
+}
+
+// Kinds of row.
+const (
+	RowUnit  = "unit"
+	RowStore = "store"
+)
+
+// Row is one line of the route, from iron to dispatch. A page may fold rows of one
+// group into one line, "worst of n".
+type Row struct {
+	I     int     `json:"i"`
+	ID    string  `json:"id"` // "slab-yard", unique
+	Kind  string  `json:"kind"`
+	Name  string  `json:"name"` // "slab yard"
+	Area  string  `json:"area"`
+	Group string  `json:"group,omitempty"` // "casters", "furnaces", "slab cranes", "coilers", "rolling line"
+	UOM   string  `json:"uom"`             // "t", "heats", "coils", "GJ"; units of works: "t/h"
+	Cap   float64 `json:"cap"`             // room of a store; for a unit the highest rate of a quiet day
+	// Low, Normal and High are the normal band of a store; all zero for none.
+	Low    float64 `json:"low,omitempty"`
+	Normal float64 `json:"normal,omitempty"`
+	High   float64 `json:"high,omitempty"`
+	// Full and Dry say what the end of a store stops; "" where it stops nothing.
+	Full string `json:"full,omitempty"`
+	Dry  string `json:"dry,omitempty"`
+	// RateGiven: the works file gives a measured rate in place of physics.
+	RateGiven bool `json:"rate_given,omitempty"`
+}
+
+// States of a row, RowState.S: of a unit and of a store.
+const (
+	UnitRunning     = 0
+	UnitSlowed      = 1
+	UnitDown        = 2
+	UnitBlocked     = 3
+	UnitStarved     = 4
+	UnitChangeover  = 5
+	UnitMaintenance = 6
+	UnitOffShift    = 7
+
+	StoreBetween = 0
+	StoreFull    = 1
+	StoreDry     = 2
+)
+
+// UnitStates and StoreStates are the words for the states, in order of number.
+var (
+	UnitStates  = []string{"running", "slowed", "down", "blocked", "starved", "changeover", "maintenance", "off shift"}
+	StoreStates = []string{"between", "full", "dry"}
+)
+
+// RowState is how a row is now. A unit's value is its rate over the last ten
+// minutes, t/h; a store's its level. Gaps between pieces are no state of their
+// own: a unit is starved or blocked when it stood so for most of ten minutes.
+type RowState struct {
+	I     int     `json:"i"`
+	V     float64 `json:"v"`
+	S     int     `json:"s"`
+	Since float64 `json:"since"`
+}
+
+// Cost is money since the start, in the works' currency, costs positive. SoFar is
+// against the same future without upsets of the script and injects, under
+// standing orders; Nothing is what the same upsets cost when nobody orders
+// anything.
+type Cost struct {
+	Currency string  `json:"currency"`
+	SoFar    float64 `json:"so_far"`
+	PerHour  float64 `json:"per_hour"` // over the last hour
+	Nothing  float64 `json:"nothing"`
+	// Lines are SoFar by heading.
+	Lines []CostLine `json:"lines,omitempty"`
+}
+
+// CostLine is one heading of a cost.
+type CostLine struct {
+	Name   string  `json:"name"`
+	Amount float64 `json:"amount"`
+}
+
+// Update is what has changed since the last one: up to twenty a wall second,
+// at least two (the beat by which a page knows that the line is alive). Rows that
+// are not listed are as they were.
+type Update struct {
+	Head
+	Pace float64    `json:"pace"`
+	Rows []RowState `json:"rows"`
+	Cost *Cost      `json:"cost,omitempty"` // about each simulated minute, at most twice a second
+}
+
+// SnapshotRequest asks for the whole picture on the subject of an audience.
+type SnapshotRequest struct {
+	// Hours of history wanted, by the minute; 0 for four, at most 48.
+	Hours float64 `json:"hours,omitempty"`
+}
+
+// Snapshot is the whole picture for an audience. Q is the number of the last
+// message it contains.
+type Snapshot struct {
+	Head
+	Run      string `json:"run"`
+	Works    string `json:"works"`
+	Invented bool   `json:"invented"` // the works is invented and every page says so
+	Scenario string `json:"scenario"`
+	Notice   string `json:"notice"` // what the program is for and not for
+	StopWord string `json:"stop_word"`
+	Clock    Clock  `json:"clock"`
+
+	Route   []Row      `json:"route"`
+	Rows    []RowState `json:"rows"` // every row, in order
+	History History    `json:"history"`
+	Spans   [][]Span   `json:"spans"` // by row: how its state went from the start
+	Cost    Cost       `json:"cost"`
+	// CostLine is Cost.SoFar each hour from t = 0; NothingLine Cost.Nothing.
+	CostLine    []float64 `json:"cost_line"`
+	NothingLine []float64 `json:"nothing_line"`
+
+	Stops     []Stop    `json:"stops"`     // upsets that people know of and that last
+	Calls     []Call    `json:"calls"`     // open ones, and those closed in the last hour
+	Log       []LogLine `json:"log"`       // all, oldest first
+	Told      []Told    `json:"told"`      // all, oldest first
+	Marks     []Mark    `json:"marks"`     // points to go back to; staff only
+	ToCome    []ToCome  `json:"to_come"`   // injects to come; staff only
+	Levers    []Lever   `json:"levers"`    // what players can do
+	Catalogue []Upset   `json:"catalogue"` // what a controller can make happen; controller only
+	Settings  []Setting `json:"settings"`  // what is ordered now
+	// Forecast is the last one of this audience, nil before the first.
+	Forecast *Forecast `json:"forecast,omitempty"`
+	// Digest is that of all records so far, 16 hexadecimal digits; Events their number.
+	Digest string `json:"digest"`
+	Events uint64 `json:"events"`
+}
+
+// History is the recent past by step and the whole by the hour. V[row] holds a
+// value for each step from From on, in thousandths of the row's Cap: the first as
+// it is, each later one as the difference from the one before.
+type History struct {
+	Step float64 `json:"step"` // s, 60
+	From float64 `json:"from"` // s, time of the first value
+	V    [][]int `json:"v"`
+	// Hour[row] holds the same for each full hour from t = 0.
+	Hour [][]int `json:"hour"`
+}
+
+// Span is a state that a row took at a time and kept until the next span.
+type Span struct {
+	At float64 `json:"at"`
+	S  int     `json:"s"`
+}
+
+// Stop is what people know of an upset that lasts. Kind and Caution are those of
+// the upset once people have heard what it is; before that, and always on the
+// audience page, Kind is "" and Caution the general one.
+type Stop struct {
+	N       int     `json:"n"`
+	Row     int     `json:"row"`
+	Unit    string  `json:"unit"`
+	Kind    string  `json:"kind"`
+	Caution string  `json:"caution"`
+	Began   float64 `json:"began"`
+	// Told ends of the stop, s; null before the first word.
+	Low    *float64 `json:"low"`
+	Likely *float64 `json:"likely"`
+	Bad    *float64 `json:"bad"`
+	// NextWord is when people hear more, null when nothing is promised.
+	NextWord *float64 `json:"next_word"`
+}
+
+// Told is a word that people were given: on the end of a stop (Stop >= 0, with
+// Low, Likely and Bad), or a message in words from the controller.
+type Told struct {
+	Head
+	N      int      `json:"n"` // counts words from 1
+	Stop   int      `json:"stop"`
+	Row    int      `json:"row"` // -1 for none
+	To     string   `json:"to"`  // whom: "all", "ops manager" ...
+	From   string   `json:"from"`
+	Text   string   `json:"text"`
+	At     float64  `json:"at"`
+	Clock  string   `json:"clock"` // ISO 8601
+	Low    *float64 `json:"low,omitempty"`
+	Likely *float64 `json:"likely,omitempty"`
+	Bad    *float64 `json:"bad,omitempty"`
+}
+
+// What a line of the log is.
+const (
+	LogInject = "inject" // tag I1, I2 ...
+	LogAction = "action" // tag A1, A2 ...
+	LogNote   = "note"   // tag N1, N2 ...
+	LogWorks  = "works"  // what the works did, in the words of a shift log
+	LogDrill  = "drill"  // held, pace, branch ...
+)
+
+// LogLine is one line of what was done and what happened.
+type LogLine struct {
+	Head
+	N     int     `json:"n"` // counts lines of the audience from 1
+	Tag   string  `json:"tag,omitempty"`
+	What  string  `json:"what"`
+	At    float64 `json:"at"`
+	Clock string  `json:"clock"`
+	Row   int     `json:"row"` // -1 for none
+	By    string  `json:"by,omitempty"`
+	Text  string  `json:"text"`
+}
+
+// Call asks people to act. There is one for each cause; what the cause does to
+// other units and stores is folded beneath it. A call is sent again, whole, when it
+// changes in more than its hours.
+type Call struct {
+	Head
+	ID    string  `json:"id"`
+	Row   int     `json:"row"`
+	Unit  string  `json:"unit"`
+	Cause string  `json:"cause"` // kind of upset; "not yet known why" for those who cannot know
+	Text  string  `json:"text"`
+	Since float64 `json:"since"`
+	// Caution must be read and acknowledged before people are sent in.
+	Caution string   `json:"caution"`
+	Acked   []Ack    `json:"acked"`
+	Effects []Effect `json:"effects"`
+	Closed  bool     `json:"closed"`
+	At      float64  `json:"closed_at,omitempty"`
+	// Rate is how many calls were raised in the last ten minutes of simulated time.
+	Rate int `json:"rate"`
+}
+
+// Ack is an acknowledgement of a caution.
+type Ack struct {
+	By   string  `json:"by"`
+	Role Role    `json:"role"`
+	At   float64 `json:"at"`
+}
+
+// Effect is a unit or store that a cause holds up.
+type Effect struct {
+	Row   int     `json:"row"`
+	Name  string  `json:"name"`
+	State string  `json:"state"` // blocked, starved, full, dry
+	Since float64 `json:"since"`
+}
+
+// What a forecast is made from.
+const (
+	BasisTold   = "told"   // what people were told; nothing to come is in it
+	BasisScript = "script" // also the injects to come and true ends; controller only
+)
+
+// Forecast is what N futures, copied from now with new luck, show: standing orders
+// and orders already given act, nobody orders more.
+type Forecast struct {
+	Head
+	N       int     `json:"n"`       // futures
+	Basis   string  `json:"basis"`   // told or script
+	Horizon float64 `json:"horizon"` // s ahead, 8, 24, 48 or 120 h: the least that reaches a trouble
+	After   string  `json:"after"`   // what made it: "time", "order", "inject", "word", "rewind"
+	Cell    float64 `json:"cell"`    // s, width of a cell of Stand
+	Step    float64 `json:"step"`    // s between points of paths and bill
+
+	Ends  []End   `json:"ends"`  // every end of a store that some future reaches, nearest first
+	Backs []Back  `json:"backs"` // when units that stand come back
+	Stand []Stand `json:"stand"`
+	Paths []Path  `json:"paths"`
+	// Bill[k] is Cost.SoFar as future k goes on, each Step from now, 25 points.
+	Bill [][]float64 `json:"bill"`
+}
+
+// End is a store that runs full or dry: In holds, sorted, the seconds from now of
+// each future that gets there; "16 of 20 runs" is len(In) of N.
+type End struct {
+	Row   int       `json:"row"`
+	Name  string    `json:"name"`
+	Full  bool      `json:"full"`
+	Stops string    `json:"stops"` // what then
+	In    []float64 `json:"in"`
+	// Now: it is full or dry now.
+	Now bool `json:"now"`
+}
+
+// Back is when a unit that stands comes back: In sorted, s from now, one for each
+// future in which it does within the horizon.
+type Back struct {
+	Row  int       `json:"row"`
+	Stop int       `json:"stop"`
+	In   []float64 `json:"in"`
+}
+
+// Stand is in how many futures a unit stands (down, blocked or starved), cell by
+// cell; S is the state most of them are in, -1 where none stands.
+type Stand struct {
+	Row int   `json:"row"`
+	N   []int `json:"n"`
+	S   []int `json:"s"`
+}
+
+// Path is the level of a store: V[k] is future k, 25 points each Step from now, in
+// thousandths of Cap.
+type Path struct {
+	Row int     `json:"row"`
+	V   [][]int `json:"v"`
+}
+
+// Cut says that the past was changed or the program came back: drop everything and
+// ask for a snapshot. It is the last message of its epoch's predecessor: Epoch is
+// the new one, Q is 1.
+type Cut struct {
+	Head
+	From   int    `json:"from"` // the epoch that ended
+	Branch string `json:"branch"`
+	Why    string `json:"why"`
+}
+
+// Mark is a point to go back to.
+type Mark struct {
+	Tag  string  `json:"tag"` // A3, I1; "start"
+	At   float64 `json:"at"`
+	Text string  `json:"text"`
+}
+
+// ToCome is an inject of the script that has not been given.
+type ToCome struct {
+	ID    string  `json:"id"` // "S1" ...
+	At    float64 `json:"at"`
+	Unit  string  `json:"unit"`
+	Row   int     `json:"row"`
+	Kind  string  `json:"kind"`
+	What  string  `json:"what"`
+	Held  bool    `json:"held"` // dropped: only given by hand
+	Given bool    `json:"given"`
+}
+
+// Kinds of command.
+const (
+	CmdHold    = "hold"    // controller
+	CmdResume  = "resume"  // controller; also ends an emergency
+	CmdPace    = "pace"    // controller: Pace
+	CmdStep    = "step"    // controller, held: Minutes forward, then held again
+	CmdOrder   = "order"   // player, controller (in a player's place: As)
+	CmdInject  = "inject"  // controller: Inject
+	CmdAck     = "ack"     // all but observers: Call
+	CmdRewind  = "rewind"  // controller: to Mark, or to To
+	CmdNote    = "note"    // evaluator, controller: Text
+	CmdStop    = "stop"    // anybody: the stop word; holds at once
+	CmdAskHold = "askhold" // player: asks the controller for a hold
+)
+
+// Command is something a person wants. Who it comes from is filled in by the page
+// server from the session, never by the page.
+type Command struct {
+	// ID makes a repeat harmless: a command whose ID was carried out is answered as
+	// then and not done again. 1 to 64 letters, digits and dashes.
+	ID   string `json:"id"`
+	Kind string `json:"kind"`
+	By   string `json:"by"`
+	Role Role   `json:"role"`
+	As   string `json:"as,omitempty"` // controller acting in this player's place
+	// Epoch is the one the person looked at; a command from another is refused. T
+	// is the time of what they looked at, 0 for not known.
+	Epoch int     `json:"ep"`
+	T     float64 `json:"t,omitempty"`
+
+	Pace    float64 `json:"pace,omitempty"`    // simulated minutes a wall second, above 0 to 600
+	Minutes float64 `json:"minutes,omitempty"` // step
+	Order   *Order  `json:"order,omitempty"`
+	Inject  *Inject `json:"inject,omitempty"`
+	Call    string  `json:"call,omitempty"`
+	Mark    string  `json:"mark,omitempty"`
+	To      float64 `json:"to,omitempty"` // rewind: s from the start
+	Text    string  `json:"text,omitempty"`
+}
+
+// Order is a lever pulled. Amounts are as people write them.
+type Order struct {
+	Lever string `json:"lever"` // name of a Lever
+	Unit  string `json:"unit,omitempty"`
+	Heat  int32  `json:"heat,omitempty"`
+	Value string `json:"value,omitempty"` // "0.70 m/min", "80 %", "2", "oldest first"
+	Slabs int    `json:"slabs,omitempty"`
+}
+
+// What a controller does with an inject.
+const (
+	InjectUpset   = "upset"   // Upset of the catalogue on Unit, now
+	InjectTell    = "tell"    // a word on the end of stop number Stop: Low, Likely, Bad from now
+	InjectMessage = "message" // Text to people
+	InjectGive    = "give"    // script inject ID, now
+	InjectLater   = "later"   // script inject ID, Lasts later
+	InjectDrop    = "drop"    // script inject ID, not by itself
+)
+
+// Inject is what a controller makes happen.
+type Inject struct {
+	What  string `json:"what"`
+	ID    string `json:"id,omitempty"`
+	Upset string `json:"upset,omitempty"`
+	Unit  string `json:"unit,omitempty"`
+	// Lasts is how long the upset really lasts, "3 h"; "" draws it from the works'
+	// own law. For later: how much later.
+	Lasts string `json:"lasts,omitempty"`
+	Stop  int    `json:"stop,omitempty"`
+	// Told lengths, "low 2 h, likely 4 h, bad 12 h", from now.
+	Told string `json:"told,omitempty"`
+	To   string `json:"to,omitempty"`
+	From string `json:"from,omitempty"`
+	Text string `json:"text,omitempty"`
+}
+
+// Reply answers a command. Why says what to do when it was not carried out.
+type Reply struct {
+	ID     string  `json:"id"`
+	OK     bool    `json:"ok"`
+	Why    string  `json:"why,omitempty"`
+	Tag    string  `json:"tag,omitempty"` // A3: its line in the log
+	Repeat bool    `json:"repeat,omitempty"`
+	Epoch  int     `json:"ep"`
+	T      float64 `json:"t"`
+	Events uint64  `json:"events"` // events of the works handled before it
+	// Caution is set when a caution must be acknowledged first, with its call.
+	Caution string `json:"caution,omitempty"`
+	Call    string `json:"call,omitempty"`
+}
+
+// Lever is one thing people can do, for making its form.
+type Lever struct {
+	Name  string   `json:"name"`
+	What  string   `json:"what"`
+	Costs string   `json:"costs"`
+	Units []string `json:"units,omitempty"` // choose one
+	Heat  bool     `json:"heat,omitempty"`  // needs the number of a heat
+	// Value says what to write, "" for nothing; Example is one; Choices lists all
+	// where they are few.
+	Value   string   `json:"value,omitempty"`
+	Example string   `json:"example,omitempty"`
+	Choices []string `json:"choices,omitempty"`
+	Slabs   bool     `json:"slabs,omitempty"`
+	// SendsIn: people go to the machine; a caution comes first.
+	SendsIn bool `json:"sends_in,omitempty"`
+}
+
+// Upset is one kind of upset of the catalogue.
+type Upset struct {
+	Name    string   `json:"name"`
+	What    string   `json:"what"`
+	Caution string   `json:"caution"`
+	Units   []string `json:"units"`
+	Median  float64  `json:"median"` // s, of the law it is drawn from
+}
+
+// Setting is something that people have ordered or that is set now, in words.
+type Setting struct {
+	Name string `json:"name"`
+	Now  string `json:"now"`
+}
+
+// Action is one entry of the actions stream. The entries in order, with scenario,
+// seed and future, rebuild the run.
+type Action struct {
+	Seq    uint64 `json:"seq"`    // counts from 1
+	T      int64  `json:"t"`      // simulated time, microseconds
+	Events uint64 `json:"events"` // events of the works handled before it
+	Epoch  int    `json:"ep"`
+	// Until is the time, microseconds, up to which time was allowed to run when this
+	// was written: no page has seen more.
+	Until int64   `json:"until"`
+	Kind  string  `json:"kind"`
+	ID    string  `json:"id,omitempty"` // of the command
+	By    string  `json:"by,omitempty"`
+	Role  Role    `json:"role,omitempty"`
+	As    string  `json:"as,omitempty"`
+	Tag   string  `json:"tag,omitempty"`
+	Pace  float64 `json:"pace,omitempty"`
+	// Begin is set on the first action.
+	Begin  *Begin  `json:"begin,omitempty"`
+	Order  *Order  `json:"order,omitempty"`
+	Inject *Inject `json:"inject,omitempty"`
+	Call   string  `json:"call,omitempty"`
+	To     int64   `json:"to,omitempty"` // rewind, microseconds
+	Branch string  `json:"branch,omitempty"`
+	Text   string  `json:"text,omitempty"`
+	// OK and Why are what the command was answered.
+	OK  bool   `json:"ok"`
+	Why string `json:"why,omitempty"`
+}
+
+// Kinds of action beside those of commands.
+const (
+	ActBegin  = "begin"  // the first
+	ActAllow  = "allow"  // time may run to Until
+	ActScript = "script" // a script inject's time came (Inject.ID)
+	ActAgain  = "again"  // the program came back
+)
+
+// Begin says what a run was made from.
+type Begin struct {
+	Run      string `json:"run"`
+	Scenario string `json:"scenario"`
+	Inputs   string `json:"inputs"` // fingerprint of every file
+	Version  string `json:"version"`
+	Seed     uint64 `json:"seed"`
+	Future   uint64 `json:"future"`
+}
+
+// Status is how a drill's program does.
+type Status struct {
+	Run      string   `json:"run"`
+	Scenario string   `json:"scenario"`
+	Works    string   `json:"works"`
+	Version  string   `json:"version"`
+	Epoch    int      `json:"ep"`
+	T        float64  `json:"t"`
+	Events   uint64   `json:"events"`
+	Digest   string   `json:"digest"`
+	Held     bool     `json:"held"`
+	Ready    bool     `json:"ready"`
+	Faults   []Fault  `json:"faults"` // never empty silently: pages show them
+	Broken   []string `json:"broken"` // laws of the works that are broken; the drill then holds
+}
+
+// Fault is an error of the bus, counted.
+type Fault struct {
+	What  string `json:"what"`
+	Count uint64 `json:"count"`
+	Last  string `json:"last"` // wall time, RFC 3339
+}
+
+// Record is one record of the works (see sim/record), with the names of what its
+// numbers mean. Fields that say nothing are left out.
+type Record struct {
+	T     int64  `json:"t"` // simulated time, microseconds
+	Kind  string `json:"kind"`
+	Mass  int64  `json:"mass,omitempty"` // g
+	Piece int32  `json:"piece"`          // -1 for none
+	From  int16  `json:"from"`           // -1 for none
+	To    int16  `json:"to"`
+	A     int32  `json:"a,omitempty"`
+	B     int32  `json:"b,omitempty"`
+	X     int64  `json:"x,omitempty"`
+	Y     int64  `json:"y,omitempty"`
+	Z     int64  `json:"z,omitempty"`
+
+	FromPlace string `json:"from_place,omitempty"`
+	ToPlace   string `json:"to_place,omitempty"`
+	Unit      string `json:"unit,omitempty"`
+	State     string `json:"state,omitempty"`
+	Upset     string `json:"upset,omitempty"`
+	Lever     string `json:"lever,omitempty"`
+	Reason    string `json:"reason,omitempty"`
+	// Text is the line of a shift log, where people would write one.
+	Text string `json:"text,omitempty"`
+}

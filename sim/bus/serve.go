@@ -1,0 +1,81 @@
+package bus
+
+import (
+	"encoding/json"
+
+	"github.com/nats-io/nats.go"
+
+	"millrace/sim/calendar"
+)
+
+// Host answers for a run. Its methods are called from the bus's goroutines, one
+// command at a time.
+type Host interface {
+	Command(c *Command) *Reply
+	Snapshot(to Audience, q *SnapshotRequest) *Snapshot
+	Status() *Status
+}
+
+// Serve answers requests for a run until stop is called. Replies have a publisher
+// of their own, since p belongs to the run's goroutine.
+func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
+	var subs []*nats.Subscription
+	stop = func() {
+		for _, s := range subs {
+			_ = s.Unsubscribe()
+		}
+	}
+	serve := func(subject string, answer func(out *Publisher, body []byte) (kind string, t float64, data any)) error {
+		out := *p // each handler runs in one goroutine
+		out.born += "r" + Token(subject)
+		s, err := b.Conn.Subscribe(subject, func(m *nats.Msg) {
+			if m.Reply == "" {
+				return
+			}
+			kind, t, data := answer(&out, m.Data)
+			body, err := out.Wrap(kind, "", calendar.Dur(t), data)
+			if err == nil {
+				err = m.Respond(body)
+			}
+			b.Faults.Add("answering "+kind, err)
+		})
+		if err == nil {
+			subs = append(subs, s)
+		}
+		return err
+	}
+	err = serve(CommandSubject(p.run), func(_ *Publisher, body []byte) (string, float64, any) {
+		var c Command
+		if err := json.Unmarshal(body, &c); err != nil {
+			return TypeReply, 0, &Reply{Why: "the command could not be read: " + err.Error()}
+		}
+		r := h.Command(&c)
+		return TypeReply, r.T, r
+	})
+	for _, to := range []Audience{ForAll, ForStaff, ForController} {
+		if err != nil {
+			break
+		}
+		err = serve(PageSubject(p.run, to, WhatSnapshot), func(_ *Publisher, body []byte) (string, float64, any) {
+			var q SnapshotRequest
+			if len(body) > 0 {
+				if err := json.Unmarshal(body, &q); err != nil {
+					q = SnapshotRequest{}
+				}
+			}
+			s := h.Snapshot(to, &q)
+			return TypeSnapshot, s.T, s
+		})
+	}
+	if err == nil {
+		err = serve(StatusSubject(p.run), func(*Publisher, []byte) (string, float64, any) {
+			s := h.Status()
+			return TypeStatus, s.T, s
+		})
+	}
+	if err != nil {
+		stop()
+		return nil, err
+	}
+	return stop, b.Conn.Flush()
+}

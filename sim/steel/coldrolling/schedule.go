@@ -1,0 +1,205 @@
+package coldrolling
+
+import (
+	"fmt"
+	"math"
+
+	"millrace/sim/steel"
+)
+
+// Schedule finds the drafts for an order and the greatest speed of the mill
+// with them. An order the mill cannot roll gives a *[LimitError]; data that make
+// no sense give another error.
+//
+// Under Hill it takes a fraction of a millisecond, under BlandFord a few: tables
+// by product are made at load.
+func (m Mill) Schedule(s Strip) (ScheduleResult, error) {
+	if err := m.Validate(); err != nil {
+		return ScheduleResult{}, err
+	}
+	if err := s.Validate(); err != nil {
+		return ScheduleResult{}, err
+	}
+	r, err := m.schedule(s)
+	if e, ok := err.(*LimitError); ok && e.Fits == 0 {
+		m.thinnest(s, e)
+	}
+	return r, err
+}
+
+func (m *Mill) schedule(s Strip) (ScheduleResult, error) {
+	d := designer{m: m, s: &s, law: s.law(), n: len(m.Stands)}
+	if err := d.design(); err != nil {
+		return ScheduleResult{}, err
+	}
+	return d.result()
+}
+
+// thinnest completes a refusal by the thinnest exit that is not refused.
+func (m *Mill) thinnest(s Strip, e *LimitError) {
+	if e.Limit != LimitFlattening && e.Limit != LimitSkid {
+		return
+	}
+	lo, hi := s.ExitThickness, s.EntryThickness*(1-LeastReduction)
+	for h := lo; h < hi; h *= 1.1 {
+		s.ExitThickness = h
+		if _, err := m.schedule(s); err == nil {
+			hi = h
+			break
+		}
+		lo = h
+	}
+	s.ExitThickness = hi
+	if _, err := m.schedule(s); err != nil {
+		return
+	}
+	for range 8 {
+		s.ExitThickness = (lo + hi) / 2
+		if _, err := m.schedule(s); err == nil {
+			hi = s.ExitThickness
+		} else {
+			lo = s.ExitThickness
+		}
+	}
+	e.Fits = hi
+	e.Suggest += fmt.Sprintf("; %.3g mm fits", math.Ceil(hi*1e5)/100)
+}
+
+// result works out loads, refusals and speed for the drafts found.
+func (d *designer) result() (ScheduleResult, error) {
+	m, n := d.m, d.n
+	r := ScheduleResult{Stands: make([]Draft, n)}
+	exit := d.s.ExitThickness
+	var works [MaxStands]float64
+	r.ExitSpeed, r.Limit = math.Inf(1), LimitNothing
+	slower := func(v float64, limit string, stand int) {
+		if v < r.ExitSpeed {
+			r.ExitSpeed, r.Limit, r.LimitStand = v, limit, stand
+		}
+	}
+	for i := range n {
+		st := &m.Stands[i]
+		p := d.pass(i, d.h[i], d.h[i+1])
+		if err := d.tension(i, &p); err != nil {
+			return ScheduleResult{}, err
+		}
+		l := p.Solve(m.Model)
+		if err := refuse(i, &p, &l, m.Model); err != nil {
+			return ScheduleResult{}, err
+		}
+		loose := p.WithoutTension().Solve(m.Model)
+		w := &r.Stands[i]
+		*w = Draft{Entry: p.Entry, Exit: p.Exit, Reduction: p.Reduction(), Stress: p.Stress,
+			Force: l.Force * d.s.Width, Torque: 2 * l.Torque * d.s.Width, Slip: l.Slip, Flattening: l.FlatRadius / p.Radius,
+			Warming: WorkHeat(p.Stress, p.Entry, p.Exit), LooseForce: loose.Force * d.s.Width}
+		w.Overload = w.LooseForce > st.MaxForce
+		w.Use, w.Binds = d.hard(i, &p, &l)
+		if w.Use > 1.001 {
+			v, a := d.value(i, w.Binds, &p, &l)
+			return ScheduleResult{}, &LimitError{Limit: w.Binds, Value: v, Allowed: a, Stand: i + 1, Suggest: "order thicker strip"}
+		}
+		works[i] = work(&p, &l)
+		if works[i] > 0 {
+			slower(st.MaxPower*m.Efficiency/(works[i]*d.s.Width*exit), LimitPower, i+1)
+		}
+		slower(st.MaxSpeed*(1+l.Slip)*p.Exit/exit, LimitSpeed, i+1)
+	}
+	if m.MaxExit > 0 {
+		slower(m.MaxExit, LimitExit, 0)
+	}
+	if m.MaxEntry > 0 {
+		slower(m.MaxEntry*d.s.EntryThickness/exit, LimitEntry, 0)
+	}
+	v := r.ExitSpeed
+	if v < m.ThreadSpeed {
+		return ScheduleResult{}, &LimitError{Limit: LimitThread, Value: m.ThreadSpeed, Allowed: v, Stand: r.LimitStand,
+			Suggest: fmt.Sprintf("%s holds the mill to %.3g m/s: thread more slowly or order thicker strip", r.Limit, v)}
+	}
+	flow := v * exit * d.s.Width
+	r.EntrySpeed = v * exit / d.s.EntryThickness
+	r.Rate = steel.Density * flow
+	for i := range n {
+		w := &r.Stands[i]
+		w.Power = works[i] * flow
+		w.Speed = v * exit / w.Exit
+		w.RollSpeed = w.Speed / (1 + w.Slip)
+		if u := w.Power / (m.Efficiency * m.Stands[i].MaxPower); u > w.Use {
+			w.Use, w.Binds = u, LimitPower
+		}
+		// A generator feeds back what is left of its losses.
+		if w.Power > 0 {
+			r.Power += w.Power / m.Efficiency
+		} else {
+			r.Power += w.Power * m.Efficiency
+		}
+	}
+	r.Energy = r.Power / r.Rate
+	return r, nil
+}
+
+// tension refuses strip that would tear before or behind a stand.
+func (d *designer) tension(i int, p *Pass) error {
+	for _, x := range [2]struct{ s, h float64 }{{p.Back, p.Entry}, {p.Front, p.Exit}} {
+		// Hot band yields before it hardens: its own stress counts at 0.2 %.
+		most := MostTension * d.law.Stress(max(Strain(d.s.EntryThickness, x.h), 0.002))
+		if x.s > most {
+			return &LimitError{Limit: LimitTension, Value: x.s, Allowed: most, Stand: i + 1,
+				Suggest: fmt.Sprintf("pull the strip of %.3g mm with at most %.0f MPa", x.h*1e3, most/1e6)}
+		}
+	}
+	return nil
+}
+
+// refuse finds what makes a pass no pass.
+func refuse(i int, p *Pass, l *Load, m Model) error {
+	switch {
+	case l.Capped:
+		return &LimitError{Limit: LimitFlattening, Value: uncapped(p, m), Allowed: MaxFlattening, Stand: i + 1,
+			Suggest: fmt.Sprintf("these rolls hardly get below %.3g mm here; smaller rolls, better oil or more tension help", 1e3*LeastThickness(p.Radius, p.Friction, p.Stress, 0.5*(p.Back+p.Front)))}
+	case l.Skids:
+		need := p.Front - p.Back
+		return &LimitError{Limit: LimitSkid, Value: bite(p), Allowed: p.Friction, Stand: i + 1,
+			Suggest: fmt.Sprintf("friction is named above; less draft, or other tensions than %.0f MPa across the stand", need/1e6)}
+	case p.Reduction() < 0.98*LeastReduction:
+		return &LimitError{Limit: LimitLight, Value: p.Reduction(), Allowed: LeastReduction, Stand: i + 1,
+			Suggest: "leave a stand open"}
+	}
+	return nil
+}
+
+// uncapped is the flattening ratio the force would bring without the cap, or
+// 100 where it brings no end.
+func uncapped(p *Pass, m Model) float64 {
+	r := p.Radius
+	for range 200 {
+		g := p.Hill(r)
+		if m == BlandFord {
+			g = p.BlandFord(r)
+		}
+		next := Flattened(p.Radius, g.Force, p.Entry-p.Exit)
+		if next > 100*p.Radius {
+			return 100
+		}
+		if math.Abs(next-r) < 1e-4*r {
+			return next / p.Radius
+		}
+		r = next
+	}
+	return r / p.Radius
+}
+
+// bite is the friction at which a pass would just have a neutral point on the
+// unloaded arc.
+func bite(p *Pass) float64 {
+	lo, hi := p.Friction, 1.0
+	for range 40 {
+		q := *p
+		q.Friction = (lo + hi) / 2
+		if q.BlandFord(q.Radius).Skids {
+			lo = q.Friction
+		} else {
+			hi = q.Friction
+		}
+	}
+	return hi
+}
