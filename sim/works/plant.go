@@ -27,6 +27,7 @@ type unitNumbers struct {
 	iron, shop, caster, crane, haulage, furnace    int
 	descaler, rougher, shear, train, runOut, coil  int
 	conveyor, pickle, dispatch, count, reheatStand int
+	outside, coldMill, bases, bellCrane, temper    int // only with a cold side
 }
 
 // Places of a works by number; where there are several of a kind the first.
@@ -40,11 +41,13 @@ type placeNumbers struct {
 	shear, train, coiler      record.Place
 	conveyor, coilYard        record.Place
 	pickle, dispatch          record.Place
+	// the cold side, where there is one
+	outside, pickled, coldMill, hard, bases, annealed, temper, finished record.Place
 	// losses
-	blow, skull, castCrop, trim, scale, crop, cobble, scrap, pooled, returned record.Place
+	blow, skull, castCrop, trim, scale, crop, cobble, scrap, pooled, returned, acid record.Place
 	// gone
-	toPickle, hotBand record.Place
-	count             int
+	toPickle, hotBand, coldGone record.Place
+	count                       int
 }
 
 // timing is the rolling of one product: times and temperatures over the
@@ -124,6 +127,8 @@ type Plant struct {
 	heatG    int64
 	usable   int64                // g of the yard within reach
 	kinds    []int                // background upsets by index in Spec.Upsets
+	coldFeed float64              // kg/s that standing orders let the cold mill roll
+	weekday0 float64              // day of the week at time zero, Monday 0
 	cycle    []int16              // products of heats to come, wide to narrow, in proportion
 	normalS  float64              // s per slab in normal running, for the opening state
 	ladleK   float64              // K/s
@@ -172,6 +177,7 @@ func Build(s Spec) (*Plant, error) {
 	}
 	p.normalS = p.pace()
 	p.buildCycle()
+	p.coldRates()
 	p.route()
 	return p, nil
 }
@@ -251,4 +257,6 @@ const (
 	luckScript // draws that scripts ask for
 	luckPlanned
 	luckTruth
+	luckPickle
+	luckColdMill
 )

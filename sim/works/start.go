@@ -372,7 +372,9 @@ func (w *Works) openCoil(prod int, age float64) {
 		w.coilCool(i)
 		return
 	}
-	n.Cal.Book(calendar.Dur(left), calendar.Finish, calendar.Event{Kind: evCool, A: i})
+	q := &w.S.Pieces[i]
+	q.CoolAt = calendar.Dur(left)
+	q.cool = n.Cal.Book(q.CoolAt, calendar.Finish, calendar.Event{Kind: evCool, A: i})
 }
 
 // openCasters puts every caster somewhere in a sequence, with heats in flight.

@@ -57,6 +57,16 @@ const (
 	stCooling
 	stCool
 	stTaken
+	stPickle
+	stOutside
+	stPickled
+	stColdMill
+	stHard
+	stBase
+	stFloor
+	stReady
+	stTemper
+	stFinished
 )
 
 const (
@@ -66,22 +76,24 @@ const (
 
 // Piece is a slab, the bar it is rolled to, or the coil it becomes.
 type Piece struct {
-	H, KP float64       // J/kg mean; m2 of scale constant
-	HIn   float64       // J/kg as it was charged
-	In    calendar.Time // when it was charged
-	At    calendar.Time // time of H and KP; later the time it arrived where it is
-	Born  calendar.Time // cut at the caster
-	Mass  int64         // g
-	Name  int32
-	Slot  int32 // hearth place, counted from the charge end of time
-	Run   int32 // programme it was charged for
-	TC    float32
-	Prod  int16
-	Heat  int16
-	Stage Stage
-	Flag  uint8
-	Zone  uint8
-	On    uint8 // caster, furnace or coiler number
+	H, KP  float64       // J/kg mean; m2 of scale constant
+	HIn    float64       // J/kg as it was charged
+	In     calendar.Time // when it was charged
+	At     calendar.Time // time of H and KP; later the time it arrived where it is
+	CoolAt calendar.Time // when a coil is cool
+	cool   calendar.Handle
+	Born   calendar.Time // cut at the caster
+	Mass   int64         // g
+	Name   int32
+	Slot   int32 // hearth place, counted from the charge end of time
+	Run    int32 // programme it was charged for
+	TC     float32
+	Prod   int16
+	Heat   int16
+	Stage  Stage
+	Flag   uint8
+	Zone   uint8
+	On     uint8 // caster, furnace or coiler number
 }
 
 // heatStage says where a heat is.
@@ -292,6 +304,8 @@ type State struct {
 	shopWake  calendar.Handle
 	Vessels   int8
 	StandFree bool
+
+	Cold coldState
 
 	Upsets []Upset
 	Lives  []life

@@ -22,9 +22,9 @@ type Handling struct {
 // bell and cooler, 30 purge and 25 to unload, after a published list of the
 // steps of bell annealing; times are works data.
 func CommonHandling() Handling {
-	const min = 60
-	return Handling{Load: 25 * min, LeakTest: 15 * min, Purge: 30 * min, BellOn: 8 * min, BellOff: 8 * min,
-		CoolerOn: 8 * min, PostPurge: 30 * min, CoolerOff: 8 * min, Unload: 25 * min}
+	const minute = 60
+	return Handling{Load: 25 * minute, LeakTest: 15 * minute, Purge: 30 * minute, BellOn: 8 * minute, BellOff: 8 * minute,
+		CoolerOn: 8 * minute, PostPurge: 30 * minute, CoolerOff: 8 * minute, Unload: 25 * minute}
 }
 
 // Base is a base with what stands on it.
@@ -82,7 +82,8 @@ func (e *LimitError) Error() string {
 	return fmt.Sprintf("cannot be stacked: %s is %.4g %s with coil %d, allowed %.4g %s; leave it for the next charge", e.Limit, v, unit, e.Coil, a, unit)
 }
 
-// Times gives the times of a coil, from a table or by solving it.
+// TimesFunc gives the times of a coil: [Table.Times], or [CoilTimes] under a
+// recipe.
 type TimesFunc func(Coil) (Times, error)
 
 // Cycle is the cycle of a stack, the slowest coil deciding each part of it. The
