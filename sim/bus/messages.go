@@ -191,7 +191,22 @@ type Update struct {
 	Head
 	Pace float64    `json:"pace"`
 	Rows []RowState `json:"rows"`
-	Cost *Cost      `json:"cost,omitempty"` // about each simulated minute, at most twice a second
+	// Cost, Stops, Settings and Heats come together, at most once a wall second; a list
+	// that is left out is as it was, an empty one is empty.
+	Cost     *Cost      `json:"cost,omitempty"`
+	Stops    *[]Stop    `json:"stops,omitempty"`
+	Settings *[]Setting `json:"settings,omitempty"`
+	Heats    *[]Heat    `json:"heats,omitempty"`
+}
+
+// Heat is a ladle of liquid steel on its way.
+type Heat struct {
+	Number int32   `json:"number"`
+	Caster string  `json:"caster"`
+	Stage  string  `json:"stage"`   // in treatment, waiting, at the reheat stand, open
+	AboveK float64 `json:"above_k"` // K above liquidus now
+	// OpenBy is the last moment to open it, s; null when open.
+	OpenBy *float64 `json:"open_by"`
 }
 
 // SnapshotRequest asks for the whole picture on the subject of an audience.
@@ -230,6 +245,7 @@ type Snapshot struct {
 	Levers    []Lever   `json:"levers"`    // what players can do
 	Catalogue []Upset   `json:"catalogue"` // what a controller can make happen; controller only
 	Settings  []Setting `json:"settings"`  // what is ordered now
+	Heats     []Heat    `json:"heats"`     // heats in flight, for orders on one
 	// Forecast is the last one of this audience, nil before the first.
 	Forecast *Forecast `json:"forecast,omitempty"`
 	// Digest is that of all records so far, 16 hexadecimal digits; Events their number.
@@ -408,8 +424,7 @@ type Path struct {
 }
 
 // Cut says that the past was changed or the program came back: drop everything and
-// ask for a snapshot. It is the last message of its epoch's predecessor: Epoch is
-// the new one, Q is 1.
+// ask for a snapshot. It is the first message of the new epoch.
 type Cut struct {
 	Head
 	From   int    `json:"from"` // the epoch that ended

@@ -22,9 +22,9 @@ type Handling struct {
 // bell and cooler, 30 purge and 25 to unload, after a published list of the
 // steps of bell annealing; times are works data.
 func CommonHandling() Handling {
-	const min = 60
-	return Handling{Load: 25 * min, LeakTest: 15 * min, Purge: 30 * min, BellOn: 8 * min, BellOff: 8 * min,
-		CoolerOn: 8 * min, PostPurge: 30 * min, CoolerOff: 8 * min, Unload: 25 * min}
+	const minute = 60
+	return Handling{Load: 25 * minute, LeakTest: 15 * minute, Purge: 30 * minute, BellOn: 8 * minute, BellOff: 8 * minute,
+		CoolerOn: 8 * minute, PostPurge: 30 * minute, CoolerOff: 8 * minute, Unload: 25 * minute}
 }
 
 // Base is a base with what stands on it.
@@ -40,6 +40,7 @@ type Base struct {
 type Cycle struct {
 	Prepare float64 // load, leak test, purge, bell on
 	Heat    float64
+	Still   float64 // under the bare cover
 	Change  float64 // bell off, cooler on
 	Cool    float64
 	Finish  float64 // post purge, cooler off, unload
@@ -48,7 +49,7 @@ type Cycle struct {
 }
 
 // Total is the base's time, s.
-func (c Cycle) Total() float64 { return c.Prepare + c.Heat + c.Change + c.Cool + c.Finish }
+func (c Cycle) Total() float64 { return c.Prepare + c.Heat + c.Still + c.Change + c.Cool + c.Finish }
 
 // Bell is the time a heating bell is taken, s; cooler, a cooling bell.
 func (c Cycle) Bell(h Handling) float64 { return h.BellOn + c.Heat + h.BellOff }
@@ -82,7 +83,8 @@ func (e *LimitError) Error() string {
 	return fmt.Sprintf("cannot be stacked: %s is %.4g %s with coil %d, allowed %.4g %s; leave it for the next charge", e.Limit, v, unit, e.Coil, a, unit)
 }
 
-// Times gives the times of a coil, from a table or by solving it.
+// TimesFunc gives the times of a coil: [Table.Times], or [CoilTimes] under a
+// recipe.
 type TimesFunc func(Coil) (Times, error)
 
 // Cycle is the cycle of a stack, the slowest coil deciding each part of it. The
@@ -120,6 +122,7 @@ func (b Base) Cycle(coils []Coil, times TimesFunc) (Cycle, error) {
 		if t.Heat > c.Heat {
 			c.Heat, c.Slowest = t.Heat, i
 		}
+		c.Still = max(c.Still, t.Still)
 		c.Cool = max(c.Cool, t.Cool)
 	}
 	h := b.Handling
