@@ -90,26 +90,26 @@ func (w *Works) restAsTold(up *Upset, u float64) float64 {
 // where it has one, else of any kind on the unit, else what people would be told
 // at the beginning.
 func (p *Plant) usual(s *UpsetSpec, unit int) chance.Law {
-	any := -1
+	other := -1
 	for i := range p.Spec.Upsets {
 		b := &p.Spec.Upsets[i]
 		if b.Lasts.Valid() != nil {
 			continue
 		}
-		for _, u := range p.UnitsNamed(b.Unit) {
+		for _, u := range p.UnitsMeant(b.Unit) {
 			if u != unit {
 				continue
 			}
 			if b.Kind == s.Kind {
 				return b.Lasts
 			}
-			if any < 0 {
-				any = i
+			if other < 0 {
+				other = i
 			}
 		}
 	}
-	if any >= 0 {
-		return p.Spec.Upsets[any].Lasts
+	if other >= 0 {
+		return p.Spec.Upsets[other].Lasts
 	}
 	return toldLaw(s)
 }

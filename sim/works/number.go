@@ -73,7 +73,7 @@ func (p *Plant) route() {
 	put(q.shop, "steel shop", "steel", record.OnUnit)
 	put(q.ladles, "ladles", "steel", record.Store)
 	h := s.Shop.Heat
-	band(q.ladles, Band{float64(s.Shop.LadlesLow) * h, float64(s.Shop.LadlesNorm) * h, float64(s.Shop.LadlesHigh) * h, float64(s.Shop.Ladles) * h})
+	band(q.ladles, Band{float64(s.Shop.LadlesLow) * h, float64(s.Shop.LadlesNorm) * h, float64(s.Shop.LadlesHigh) * h, float64(s.Shop.Ladles-len(s.Casters)) * h})
 	r.Places[q.ladles].Amount, r.Places[q.ladles].PerAmount = "heats", h*grams
 	for i := range s.Casters {
 		put(q.caster+record.Place(i), s.Casters[i].Name, "steel", record.OnUnit)

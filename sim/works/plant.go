@@ -95,9 +95,7 @@ type product struct {
 	liquidus  float64
 	bar       float64 // m
 	rough     timing
-	roughWhy  string
 	finish    timing
-	finishWhy string
 	strip     float64 // m
 	cropMass  int64
 	coolTime  float64 // s until a coil may be pickled
@@ -119,17 +117,14 @@ type Plant struct {
 	baths    [maxFurnaces][maxZones][maxSetBacks]*reheating.Bath
 	zoneFrom [maxFurnaces][maxZones]int // first hearth place of the zone, counted from discharge
 	hearth   [maxFurnaces]int
-	charged  float64 // C at which slabs are put on the hearth at the least
 	pile     *cooling.SlabCurve
 	heatG    int64
 	usable   int64                // g of the yard within reach
-	kinds    []int                // background upsets by index in Spec.Upsets
 	cycle    []int16              // products of heats to come, wide to narrow, in proportion
 	normalS  float64              // s per slab in normal running, for the opening state
 	ladleK   float64              // K/s
 	discH    float64              // J/kg mean at discharge as asked
 	leastH   [maxFurnaces]float64 // J/kg mean at which a slab may be drawn
-	lossName []string
 }
 
 // Problem is an error in a works that names the part concerned.

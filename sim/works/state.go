@@ -342,6 +342,7 @@ type Works struct {
 	out        []record.Event
 	quiet      bool
 	wanted     bool
+	err        error // the director's
 	wantAt     calendar.Time
 	wantTopics uint32
 }
