@@ -53,15 +53,15 @@ func order(o works.Order) func(w *works.Works) {
 
 // sums adds up what the tests of levers look at, from the records.
 type sums struct {
-	p                                      *works.Plant
-	returned, pooled, rolled, hauled       float64 // t
-	cast, iron, cobbled, out               float64
-	fuel                                   float64 // GJ
-	yardFull, changes, reheats, sequences  float64
-	yard, yardMost, rolledSoon, thin       float64
-	soonFrom, soonTo                       calendar.Time
-	reheatTime, maintained, coils, skulled float64
-	opened, broken, changeover             float64
+	p                                *works.Plant
+	returned, pooled, rolled, hauled float64 // t
+	cast, iron, cobbled, out         float64
+	fuel                             float64 // GJ
+	changes, reheats, sequences      float64
+	yard, yardMost, rolledSoon       float64
+	soonFrom, soonTo                 calendar.Time
+	reheatTime, coils, skulled       float64
+	opened, broken, changeover       float64
 }
 
 func (s *sums) Put(events []record.Event) {
@@ -196,21 +196,6 @@ func (s *sums) coilsASet() float64 { return s.coils / max(1, s.changes) }
 func breakout(at, lasts float64) []works.UpsetSpec {
 	return []works.UpsetSpec{{Kind: works.CasterBreakout, Name: "caster breakout", Unit: "C1", Scripted: true, At: at * 3600, Lasts: fixed(lasts * 3600),
 		Told: works.ToldSpec{Given: true, After: 1200, Low: 4 * 3600, Likely: 10 * 3600, Bad: 30 * 3600, NextWord: 4 * 3600}}}
-}
-
-func clog(at, lasts, slow float64) []works.UpsetSpec {
-	return []works.UpsetSpec{{Kind: works.NozzleClogging, Name: "nozzle clogging", Unit: "C1", Scripted: true, At: at * 3600, Lasts: fixed(lasts * 3600), Slow: slow,
-		Told: works.ToldSpec{Given: true, After: 600, Low: 1800, Likely: 3600, Bad: 7200}}}
-}
-
-// heatFor finds a tapped heat of the caster that is not open.
-func heatFor(w *works.Works, caster string) int32 {
-	for _, h := range w.HeatViews() {
-		if h.Caster == caster && h.Stage != "open" {
-			return h.Number
-		}
-	}
-	return 0
 }
 
 // TestLevers: every lever improves what it is for, costs something else, and is

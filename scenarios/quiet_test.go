@@ -31,11 +31,6 @@ func larkfell(t testing.TB) *works.Plant {
 func TestQuietStart(t *testing.T) {
 	p := larkfell(t)
 	const futures, hours = 50, 240
-	type store struct {
-		name           string
-		low, high, sum [hours + 1]float64
-		lo, hi         float64
-	}
 	level := make([][]float64, len(p.Route.Places)+1)
 	for i := range level {
 		level[i] = make([]float64, hours+1)

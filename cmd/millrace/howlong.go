@@ -76,6 +76,10 @@ func (f *howLongFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return badInput("--back: %v", err)
 	}
+	if gone := float64(now-since) / 1e6; gone > 3*back.Bad {
+		return badInput("--since: the stop has lasted %s, three times the bad case and more; what you were told is out of date. Ask again, and give it as from --since",
+			quantity.FormatDuration(gone))
+	}
 	horizon, err := quantity.ParsePositive(f.horizon, quantity.Time)
 	if err != nil {
 		return badInput("--horizon: %v", err)

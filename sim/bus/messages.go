@@ -120,8 +120,8 @@ type Row struct {
 	Name  string  `json:"name"` // "slab yard"
 	Area  string  `json:"area"`
 	Group string  `json:"group,omitempty"` // "casters", "furnaces", "slab cranes", "coilers", "rolling line"
-	UOM   string  `json:"uom"`             // "t", "heats", "coils", "GJ"; units of works: "t/h"
-	Cap   float64 `json:"cap"`             // room of a store; for a unit the highest rate of a quiet day
+	UOM   string  `json:"uom"`             // "t", "heats", "coils", "GJ"; of units "t/h", or "%" of the time at work
+	Cap   float64 `json:"cap"`             // room of a store; for a unit the highest rate of a quiet day, or 100 %
 	// Low, Normal and High are the normal band of a store; all zero for none.
 	Low    float64 `json:"low,omitempty"`
 	Normal float64 `json:"normal,omitempty"`
@@ -155,8 +155,8 @@ var (
 	StoreStates = []string{"between", "full", "dry"}
 )
 
-// RowState is how a row is now. A unit's value is its rate over the last ten
-// minutes, t/h; a store's its level. Gaps between pieces are no state of their
+// RowState is how a row is now. A unit's value is its rate over the last minutes
+// (ten; thirty of a caster, sixty of the steel shop); a store's its level. Gaps between pieces are no state of their
 // own: a unit is starved or blocked when it stood so for most of ten minutes.
 type RowState struct {
 	I     int     `json:"i"`
@@ -191,7 +191,25 @@ type Update struct {
 	Head
 	Pace float64    `json:"pace"`
 	Rows []RowState `json:"rows"`
-	Cost *Cost      `json:"cost,omitempty"` // about each simulated minute, at most twice a second
+	// Cost, Stops, Settings and Heats come together, at most once a wall second; a list
+	// that is left out is as it was, an empty one is empty.
+	Cost     *Cost      `json:"cost,omitempty"`
+	Stops    *[]Stop    `json:"stops,omitempty"`
+	Settings *[]Setting `json:"settings,omitempty"`
+	Heats    *[]Heat    `json:"heats,omitempty"`
+	// On staff only, with Stops whose Kind is known: after a change.
+	ToCome *[]ToCome `json:"to_come,omitempty"`
+	Marks  *[]Mark   `json:"marks,omitempty"`
+}
+
+// Heat is a ladle of liquid steel on its way.
+type Heat struct {
+	Number int32   `json:"number"`
+	Caster string  `json:"caster"`
+	Stage  string  `json:"stage"`   // in treatment, waiting, at the reheat stand, open
+	AboveK float64 `json:"above_k"` // K above liquidus now
+	// OpenBy is the last moment to open it, s; null when open.
+	OpenBy *float64 `json:"open_by"`
 }
 
 // SnapshotRequest asks for the whole picture on the subject of an audience.
@@ -204,13 +222,16 @@ type SnapshotRequest struct {
 // message it contains.
 type Snapshot struct {
 	Head
-	Run      string `json:"run"`
-	Works    string `json:"works"`
-	Invented bool   `json:"invented"` // the works is invented and every page says so
-	Scenario string `json:"scenario"`
-	Notice   string `json:"notice"` // what the program is for and not for
-	StopWord string `json:"stop_word"`
-	Clock    Clock  `json:"clock"`
+	// Qs are the numbers of the last message of each audience that it contains. A
+	// snapshot for staff or controller holds all that page has too.
+	Qs       map[Audience]uint64 `json:"qs"`
+	Run      string              `json:"run"`
+	Works    string              `json:"works"`
+	Invented bool                `json:"invented"` // the works is invented and every page says so
+	Scenario string              `json:"scenario"`
+	Notice   string              `json:"notice"` // what the program is for and not for
+	StopWord string              `json:"stop_word"`
+	Clock    Clock               `json:"clock"`
 
 	Route   []Row      `json:"route"`
 	Rows    []RowState `json:"rows"` // every row, in order
@@ -230,6 +251,7 @@ type Snapshot struct {
 	Levers    []Lever   `json:"levers"`    // what players can do
 	Catalogue []Upset   `json:"catalogue"` // what a controller can make happen; controller only
 	Settings  []Setting `json:"settings"`  // what is ordered now
+	Heats     []Heat    `json:"heats"`     // heats in flight, for orders on one
 	// Forecast is the last one of this audience, nil before the first.
 	Forecast *Forecast `json:"forecast,omitempty"`
 	// Digest is that of all records so far, 16 hexadecimal digits; Events their number.
@@ -301,7 +323,7 @@ const (
 // LogLine is one line of what was done and what happened.
 type LogLine struct {
 	Head
-	N     int     `json:"n"` // counts lines of the audience from 1
+	N     int     `json:"n"` // counts lines of the audience it was sent to, from 1
 	Tag   string  `json:"tag,omitempty"`
 	What  string  `json:"what"`
 	At    float64 `json:"at"`
@@ -313,7 +335,8 @@ type LogLine struct {
 
 // Call asks people to act. There is one for each cause; what the cause does to
 // other units and stores is folded beneath it. A call is sent again, whole, when it
-// changes in more than its hours.
+// changes. On staff the same call comes with its cause and takes the place of that
+// of page.
 type Call struct {
 	Head
 	ID    string  `json:"id"`
@@ -408,8 +431,7 @@ type Path struct {
 }
 
 // Cut says that the past was changed or the program came back: drop everything and
-// ask for a snapshot. It is the last message of its epoch's predecessor: Epoch is
-// the new one, Q is 1.
+// ask for a snapshot. It is the first message of the new epoch.
 type Cut struct {
 	Head
 	From   int    `json:"from"` // the epoch that ended

@@ -34,7 +34,7 @@ func (p *Plant) coldTimes(pr *product) error {
 	width := pr.Width - c.Pickle.Trim
 	law := c.Mill.Law
 	if f := p.Spec.Grades[pr.Grade].FlowFactor; f > 0 {
-		law = law.Scale(f)
+		law.K *= f
 	}
 	s, err := c.Mill.Mill.Schedule(coldrolling.Strip{EntryThickness: pr.Thickness, ExitThickness: pr.Cold, Width: width, Law: law})
 	if err != nil {

@@ -33,6 +33,9 @@ func (w *Works) ask() bool {
 	}
 	w.S.Dirty = 0
 	w.Director.Ask(w)
+	if e, ok := w.Director.(interface{ Err() error }); ok && e.Err() != nil {
+		w.err = e.Err()
+	}
 	w.wantAt, w.wantTopics = w.Director.Wants()
 	w.bookAsk()
 	return true

@@ -98,16 +98,18 @@ type product struct {
 	liquidus  float64
 	bar       float64 // m
 	rough     timing
-	roughWhy  string
 	finish    timing
-	finishWhy string
 	strip     float64 // m
 	cropMass  int64
-	coolTime  float64 // s until a coil may be pickled
-	dispTime  float64 // s until a coil may be dispatched
-	heavy     bool
-	castLimit [maxCasters]float64 // m/s
-	capacity  float64             // bars per second, for building programmes
+	// cold side: s, or shares of mass
+	pickleS, acidNeed, looperS, acidLoss, millS, heatS, baseCoolS, temperS, temperLoss float64
+	pickleBy, millBy                                                                   string
+	forced                                                                             float64 // share of the cooling time left with fans or water
+	coolTime                                                                           float64 // s until a coil may be pickled
+	dispTime                                                                           float64 // s until a coil may be dispatched
+	heavy                                                                              bool
+	castLimit                                                                          [maxCasters]float64 // m/s
+	capacity                                                                           float64             // bars per second, for building programmes
 }
 
 // Plant is a works file with everything computed from it. It is never written
@@ -122,11 +124,9 @@ type Plant struct {
 	baths    [maxFurnaces][maxZones][maxSetBacks]*reheating.Bath
 	zoneFrom [maxFurnaces][maxZones]int // first hearth place of the zone, counted from discharge
 	hearth   [maxFurnaces]int
-	charged  float64 // C at which slabs are put on the hearth at the least
 	pile     *cooling.SlabCurve
 	heatG    int64
 	usable   int64                // g of the yard within reach
-	kinds    []int                // background upsets by index in Spec.Upsets
 	coldFeed float64              // kg/s that standing orders let the cold mill roll
 	weekday0 float64              // day of the week at time zero, Monday 0
 	cycle    []int16              // products of heats to come, wide to narrow, in proportion
@@ -134,7 +134,6 @@ type Plant struct {
 	ladleK   float64              // K/s
 	discH    float64              // J/kg mean at discharge as asked
 	leastH   [maxFurnaces]float64 // J/kg mean at which a slab may be drawn
-	lossName []string
 }
 
 // Problem is an error in a works that names the part concerned.

@@ -9,7 +9,12 @@ import (
 	"millrace/sim/steel"
 )
 
+// placeOf turns a number of a kind into an offset of places.
 func placeOf(i int) record.Place { return record.Place(i) }
+
+// slabWaits is how long a descaled slab may wait for a train that stands before it
+// is taken back to the yard (common practice, no source).
+const slabWaits = 15 * calendar.Minute
 
 // toRougher moves the slab that has been descaled into the rougher.
 func (w *Works) toRougher() {
@@ -19,15 +24,27 @@ func (w *Works) toRougher() {
 		return
 	}
 	if n.Units[k.train].Has(flow.CauseDown) {
-		return // nothing is rolled towards a train that stands
+		// Nothing is rolled towards a train that stands; the slab waits a while, then it
+		// goes back to the yard.
+		p := n.Units[k.descaler].Piece
+		pc := &w.S.Pieces[p]
+		if t := pc.At + slabWaits; t > w.Now() {
+			n.Cal.Cancel(w.S.pacer)
+			w.S.pacer = w.wakeAt(t, k.descaler)
+		} else if n.Fits(storeYard, pc.Mass) {
+			n.Release(k.descaler)
+			w.slabBack(p, w.P.p.descaler)
+		}
+		return
 	}
 	i := n.Release(k.descaler)
 	pc := &w.S.Pieces[i]
 	pc.Stage = stRougher
 	w.move(pc.Name, w.P.p.descaler, w.P.p.rougher, pc.Mass, stepRough)
+	pc.TC = float32(w.P.radiate(float64(pc.TC), (w.Now() - pc.At).Seconds(), w.P.Spec.SlabThick, 0))
 	sec, out, ok := w.P.products[pc.Prod].rough.at(float64(pc.TC))
 	if !ok {
-		// Too cold to rough: it goes back to the yard as a cold slab.
+		// Colder than any schedule was computed for: the coldest that was.
 		sec, out, _ = w.P.products[pc.Prod].rough.at(math.Max(float64(pc.TC), w.P.products[pc.Prod].rough.least))
 	}
 	sec *= w.drawLaw(w.P.Spec.Rougher.Scatter, luckRough, uint64(pc.Name), 0)

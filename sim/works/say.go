@@ -32,6 +32,10 @@ func (p *Plant) Say(e *record.Event, at func(calendar.Time) string) string {
 	case record.Due:
 		return fmt.Sprintf("order line %s complete", p.Spec.Orders[e.B].ID)
 	case record.Note:
+		name := fmt.Sprint(e.Piece)
+		if e.Piece < 0 {
+			name = "from before the start"
+		}
 		switch Word(e.A) {
 		case WordReturned:
 			return fmt.Sprintf("%s: %s of heat %d poured back (%s)", unit(), t(e.X), e.Piece, Reason(e.Y))
@@ -56,13 +60,13 @@ func (p *Plant) Say(e *record.Event, at func(calendar.Time) string) string {
 			}
 			return fmt.Sprintf("%s: gas %d K below set-point", unit(), e.X)
 		case WordRejected:
-			return fmt.Sprintf("bar %d too cold, rejected (%s)", e.Piece, t(e.X))
+			return fmt.Sprintf("bar %s too cold, rejected (%s)", name, t(e.X))
 		case WordCobbled:
-			return fmt.Sprintf("strip %d lost (%s)", e.Piece, t(e.X))
+			return fmt.Sprintf("strip %s lost (%s)", name, t(e.X))
 		case WordScrapped:
 			return fmt.Sprintf("%s: %s scrapped", unit(), t(e.X))
 		case WordSlabBack:
-			return fmt.Sprintf("slab %d back to the yard", e.Piece)
+			return fmt.Sprintf("slab %s back to the yard", name)
 		case WordDowngraded:
 			return fmt.Sprintf("%s: %s downgraded", unit(), t(e.X))
 		case WordRolls:

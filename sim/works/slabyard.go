@@ -26,9 +26,6 @@ func (w *Works) intoYard(i int32) {
 	w.S.YardCount++
 }
 
-// slabC is the mean temperature of a slab in the yard, C.
-func (w *Works) slabC(pc *Piece) float64 { return w.P.pile.Temp(w.age(pc).Seconds()) }
-
 func (w *Works) wakeCranes() {
 	for i := range w.P.Spec.Yard.Cranes {
 		w.S.Net.Wake(w.P.u.crane + i)

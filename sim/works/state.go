@@ -9,29 +9,35 @@ import (
 
 // Kinds of event beside flow's own.
 const (
-	evWake    = flow.KindCaller + iota // give unit Unit a turn
-	evTick                             // slow, continuous stores are brought up to date
-	evTap                              // heat A is blown
-	evTreated                          // heat A is ready for the caster
-	evCold                             // heat A is at the last moment it may be opened
-	evReheat                           // heat A leaves the reheat stand
-	evOpen                             // caster Unit may open its next ladle
-	evLiquid                           // caster Unit: ladle empty, or tundish at its least
-	evCut                              // caster Unit cuts slabs
-	evTurned                           // caster Unit is ready for a new sequence
-	evReady                            // furnace Unit: the slab at the door is at heat
-	evStep                             // furnace Unit: set-back A takes effect
-	evReject                           // the bar on the delay table is at its limit
-	evCool                             // coil A is cool
-	evRolls                            // roll change is done
-	evBegin                            // upset A begins
-	evWord                             // word on upset A
-	evEnd                              // upset A ends
-	evBack                             // the slow return from upset A ends
-	evPlanned                          // planned stop A begins
-	evPlanEnd                          // planned stop A ends
-	evHearth                           // people look at the furnaces during a stop
-	evAsk                              // the director asked to be asked
+	evWake        = flow.KindCaller + iota // give unit Unit a turn
+	evTick                                 // slow, continuous stores are brought up to date
+	evTap                                  // heat A is blown
+	evTreated                              // heat A is ready for the caster
+	evCold                                 // heat A is at the last moment it may be opened
+	evReheat                               // heat A leaves the reheat stand
+	evOpen                                 // caster Unit may open its next ladle
+	evLiquid                               // caster Unit: ladle empty, or tundish at its least
+	evCut                                  // caster Unit cuts slabs
+	evTurned                               // caster Unit is ready for a new sequence
+	evReady                                // furnace Unit: the slab at the door is at heat
+	evStep                                 // furnace Unit: set-back A takes effect
+	evReject                               // the bar on the delay table is at its limit
+	evCool                                 // coil A is cool
+	evRolls                                // roll change is done
+	evBegin                                // upset A begins
+	evWord                                 // word on upset A
+	evEnd                                  // upset A ends
+	evBack                                 // the slow return from upset A ends
+	evPlanned                              // planned stop A begins
+	evPlanEnd                              // planned stop A ends
+	evHearth                               // people look at the furnaces during a stop
+	evBase                                 // base A has heated, cooled or been purged
+	evFloor                                // annealed coil A is cool
+	evSlot                                 // a dispatch slot
+	evLooper                               // the entry looper is empty
+	evOverpickled                          // strip has stood in the acid too long
+	evColdRolls                            // the cold mill has new rolls
+	evAsk                                  // the director asked to be asked
 )
 
 // Stage says where a slab, bar or coil is.
@@ -356,6 +362,7 @@ type Works struct {
 	out        []record.Event
 	quiet      bool
 	wanted     bool
+	err        error // the director's
 	wantAt     calendar.Time
 	wantTopics uint32
 }

@@ -14,11 +14,12 @@ const batch = 256
 // Now returns the simulated time.
 func (w *Works) Now() calendar.Time { return w.S.Net.Now() }
 
-// Run plays the works up to and including the time until.
+// Run plays the works up to and including the time until. It stops early with the
+// error of a director that has one.
 func (w *Works) Run(until calendar.Time) error {
 	n := &w.S.Net
 	w.settle()
-	for {
+	for w.err == nil {
 		e, ok := n.Next(until)
 		if !ok {
 			break
@@ -28,7 +29,7 @@ func (w *Works) Run(until calendar.Time) error {
 		w.settle()
 	}
 	w.flush()
-	return nil
+	return w.err
 }
 
 func (w *Works) handle(e calendar.Event) {
@@ -150,6 +151,10 @@ func (w *Works) try(u int) {
 		w.tryFurnace(u - k.furnace)
 	case u == k.descaler:
 		w.tryDescaler()
+	case u == k.descaler:
+		if i := w.S.Net.Units[u].Piece; i >= 0 {
+			w.S.Pieces[i].At = w.Now() // the slab begins to wait
+		}
 	case u == k.rougher:
 		w.tryRougher()
 	case u == k.shear:

@@ -40,6 +40,7 @@ type Base struct {
 type Cycle struct {
 	Prepare float64 // load, leak test, purge, bell on
 	Heat    float64
+	Still   float64 // under the bare cover
 	Change  float64 // bell off, cooler on
 	Cool    float64
 	Finish  float64 // post purge, cooler off, unload
@@ -48,7 +49,7 @@ type Cycle struct {
 }
 
 // Total is the base's time, s.
-func (c Cycle) Total() float64 { return c.Prepare + c.Heat + c.Change + c.Cool + c.Finish }
+func (c Cycle) Total() float64 { return c.Prepare + c.Heat + c.Still + c.Change + c.Cool + c.Finish }
 
 // Bell is the time a heating bell is taken, s; cooler, a cooling bell.
 func (c Cycle) Bell(h Handling) float64 { return h.BellOn + c.Heat + h.BellOff }
@@ -121,6 +122,7 @@ func (b Base) Cycle(coils []Coil, times TimesFunc) (Cycle, error) {
 		if t.Heat > c.Heat {
 			c.Heat, c.Slowest = t.Heat, i
 		}
+		c.Still = max(c.Still, t.Still)
 		c.Cool = max(c.Cool, t.Cool)
 	}
 	h := b.Handling

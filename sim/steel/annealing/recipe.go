@@ -14,6 +14,10 @@ type Recipe struct {
 	ColdC    float64 // the coldest spot to reach, below GasC
 	Film     float64 // heating, W/m2K
 
+	// Between bell and cooler the cover may stand bare for a time.
+	StillTime float64 // s
+	StillFilm float64 // W/m2K, to CoolGasC
+
 	CoolGasC float64 // cooling
 	CoolFilm float64 // W/m2K; 0 = Film
 	OffC     float64 // hottest spot at which the inner cover may come off
@@ -37,6 +41,8 @@ func (r Recipe) Validate() error {
 		return fmt.Errorf("annealing: a ramp of %g s", r.RampTime)
 	case !(r.Film > 0 && r.Film <= 1000 && r.CoolFilm >= 0 && r.CoolFilm <= 1000):
 		return fmt.Errorf("annealing: films of %g and %g W/m2K", r.Film, r.CoolFilm)
+	case !(r.StillTime >= 0 && r.StillTime <= 1e7 && r.StillFilm >= 0 && r.StillFilm <= 1000):
+		return fmt.Errorf("annealing: %g s under a bare cover at %g W/m2K", r.StillTime, r.StillFilm)
 	case !(r.CoolGasC >= steel.MinC && r.OffC >= r.CoolGasC+1 && r.OffC < r.ColdC):
 		return fmt.Errorf("annealing: cooling to %g C in gas of %g C", r.OffC, r.CoolGasC)
 	}
@@ -110,8 +116,9 @@ func (f *CoilField) Cool(gasC, film, toC float64) (float64, error) {
 
 // Times are what one coil needs, s.
 type Times struct {
-	Heat float64 // to the coldest spot
-	Cool float64 // from there until the cover may come off
+	Heat  float64 // to the coldest spot
+	Still float64 // under a bare cover
+	Cool  float64 // from there until the cover may come off; 0 if it may at once
 }
 
 // CoilTimes solves a coil under a recipe. It takes some milliseconds: make
@@ -127,6 +134,12 @@ func CoilTimes(c Coil, r Recipe) (Times, error) {
 	var t Times
 	if t.Heat, err = f.Heat(r, r.ColdC); err != nil {
 		return Times{}, err
+	}
+	t.Still = r.StillTime
+	for left := r.StillTime; left > 0 && r.StillFilm > 0; {
+		dt := min(f.StableStep(r.StillFilm), left)
+		f.Step(dt, r.CoolGasC, r.StillFilm)
+		left -= dt
 	}
 	t.Cool, err = f.Cool(r.CoolGasC, r.coolFilm(), r.OffC)
 	return t, err

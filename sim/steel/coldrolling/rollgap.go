@@ -82,19 +82,26 @@ func (p Pass) HillFactor(flat float64) float64 {
 	return 1.08 + 1.79*p.Friction*r*math.Sqrt(flat/p.Entry) - 1.02*r
 }
 
-// Hill is the explicit formula with tension taken off the yield stress. It has
-// no neutral point: torque is deformation with a tenth and a half for friction,
-// plus tension, and slip is left at zero.
+// hillLever is where along the arc the roll force acts, from the exit, as a
+// share of the arc: fitted to Bland and Ford's solution.
+const hillLever = 0.52
+
+// Hill is the explicit formula with tension taken off the yield stress. Torque
+// follows from the balance of the strip along its run: roll force at hillLever
+// of the arc against the pull of the strip. There is no neutral point: slip is
+// left at zero.
 func (p Pass) Hill(flat float64) RigidGap {
 	dh := p.Entry - p.Exit
 	g := RigidGap{Bite: math.Sqrt(dh / flat)}
 	g.Force = p.EffectiveStress() * math.Sqrt(flat*dh) * p.HillFactor(flat)
-	g.Torque = p.Radius / 2 * p.Exit * p.cheapWork()
+	g.Torque = p.Radius * (hillLever*g.Bite*g.Force + (p.Back-p.Front)*(p.Entry+p.Exit)/4)
 	return g
 }
 
-// cheapWork is the energy, J/m3 of strip, that both rolls put in: 1.15 times
-// the ideal deformation, and the pull of the strip.
-func (p Pass) cheapWork() float64 {
+// CheapWork is the energy, J/m3 of strip, of both rolls by a rule: 1.15 times
+// the ideal deformation, and the pull of the strip. On an ordinary five-stand
+// schedule it is 17 % low to 7 % high of Bland and Ford; light passes take far
+// more.
+func (p Pass) CheapWork() float64 {
 	return 1.15*p.Stress*math.Log(p.Entry/p.Exit) + p.Back - p.Front
 }

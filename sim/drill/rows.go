@@ -1,0 +1,382 @@
+package drill
+
+import (
+	"math"
+	"strings"
+
+	"millrace/sim/bus"
+	"millrace/sim/calendar"
+	"millrace/sim/flow"
+	"millrace/sim/record"
+	"millrace/sim/works"
+)
+
+// row is one line of the route and where its numbers come from.
+type row struct {
+	bus.Row
+	stage int          // place in the route; parallel units share one
+	unit  int          // unit number, -1 for a store
+	at    record.Place // place whose outflow is the unit's rate, or the store; -1
+	stock string       // name for works.Stock, "" for none
+	full  int          // brinks, -1 for none
+	dry   int
+	over  int     // minutes over which the rate is taken
+	per   float64 // kg or J in one UOM
+}
+
+// minutes over which a rate is taken: long enough that pieces do not show.
+const (
+	rateOver   = 10
+	casterOver = 30
+	shopOver   = 60
+)
+
+// layRows makes the rows of a works in the order of the route.
+func layRows(p *works.Plant) []row {
+	r := &p.Route
+	brinks := p.Brinks()
+	place := func(name string) record.Place {
+		for i := range r.Places {
+			if r.Places[i].Name == name {
+				return record.Place(i)
+			}
+		}
+		return record.Nowhere
+	}
+	var rows []row
+	stage := 0
+	group := ""
+	store := func(name, area string) {
+		x := row{stage: stage, unit: -1, at: record.Nowhere, stock: name, full: -1, dry: -1, per: 1000}
+		x.Row = bus.Row{Kind: bus.RowStore, Name: name, Area: area, UOM: "t"}
+		if at, ok := p.StoreNamed(name); ok {
+			x.at = at
+			if i := &r.Places[at]; i.Amount != "t" && i.PerAmount > 0 {
+				x.UOM, x.per = i.Amount, i.PerAmount/1000
+			}
+		}
+		for b := range brinks {
+			switch {
+			case brinks[b].Name != name:
+			case brinks[b].Full:
+				x.full, x.Full = b, brinks[b].Stops
+			default:
+				x.dry, x.Dry = b, brinks[b].Stops
+			}
+		}
+		rows = append(rows, x)
+		stage++
+	}
+	unit := func(u int) {
+		i := &r.Units[u]
+		x := row{stage: stage, unit: u, at: place(i.Name), full: -1, dry: -1, over: rateOver, per: 1000}
+		x.Row = bus.Row{Kind: bus.RowUnit, Name: i.Name, Area: i.Area, Group: group, UOM: "t/h", RateGiven: i.RateGiven}
+		if x.at == record.Nowhere && i.Name != "iron supply" {
+			x.UOM, x.Cap = "%", 100
+		}
+		switch {
+		case i.Name == "steel shop":
+			x.over = shopOver
+		case group == "casters":
+			x.over = casterOver
+		}
+		rows = append(rows, x)
+	}
+	one := func(name string) {
+		for u := range r.Units {
+			if r.Units[u].Name == name {
+				group = ""
+				unit(u)
+				stage++
+			}
+		}
+	}
+	many := func(name string, us []int) {
+		group = name
+		for _, u := range us {
+			unit(u)
+		}
+		stage++
+	}
+	one("iron supply")
+	store("torpedoes", "iron")
+	one("steel shop")
+	one("reheat stand")
+	store("ladles", "steel")
+	many("casters", p.UnitsMeant("casters"))
+	many("slab cranes", p.UnitsMeant("slab cranes"))
+	store("slab yard", "hot")
+	if p.Spec.Yard.Overflow > 0 {
+		one("overflow haulage")
+		store("overflow yard", "hot")
+	}
+	many("furnaces", p.UnitsMeant("furnaces"))
+	for _, u := range p.UnitsMeant("hot mill") { // one behind the other
+		group = "rolling line"
+		unit(u)
+		stage++
+	}
+	many("coilers", p.UnitsMeant("coilers"))
+	one("conveyor")
+	if at := place("conveyor"); at != record.Nowhere {
+		store("conveyor", "hot")
+		rows[len(rows)-1].ID = "conveyor-coils"
+	}
+	store("coil yard", "hot")
+	store("cool coils to pickle", "cold")
+	stage--
+	one("pickle line")
+	store("cool hot band", "dispatch")
+	one("dispatch")
+	store("fuel gas", "works")
+	rows[len(rows)-1].UOM, rows[len(rows)-1].per = "GJ", 1e9
+	for i := range rows {
+		x := &rows[i]
+		x.I = i
+		if x.ID == "" {
+			x.ID = bus.Token(x.Name)
+		}
+	}
+	return rows
+}
+
+// fillBands gives stores room and band as people see them.
+func fillBands(rows []row, w *works.Works) {
+	for i := range rows {
+		x := &rows[i]
+		if x.stock == "" {
+			continue
+		}
+		v, ok := w.Stock(x.stock)
+		if !ok {
+			continue
+		}
+		x.Cap, x.Low, x.Normal, x.High = v.Room/x.per, v.Low/x.per, v.Normal/x.per, v.High/x.per
+		if x.Cap <= 0 {
+			x.Cap = math.Max(x.High, v.Level/x.per)
+		}
+	}
+}
+
+// findCaps plays a quiet day without luck to find the highest rate of each unit.
+func findCaps(p *works.Plant) ([]row, error) {
+	rows := layRows(p)
+	w := works.Begin(p, works.Start{Fixed: true, SoldOut: true})
+	fillBands(rows, w)
+	m := newMeter(p, rows)
+	w.Sink = m
+	for t := calendar.Time(0); t <= calendar.Day; t += calendar.Minute {
+		if err := w.Run(t); err != nil {
+			return nil, err
+		}
+		m.minute(w)
+		for i := range rows {
+			if x := &rows[i]; x.unit >= 0 && x.UOM == "t/h" {
+				x.Cap = math.Max(x.Cap, math.Ceil(m.rate(i)/10)*10)
+			}
+		}
+	}
+	for i := range rows {
+		if rows[i].Cap <= 0 { // a unit that a quiet day does not use
+			rows[i].Cap = 100
+		}
+	}
+	return rows, nil
+}
+
+// meter takes rates and felt states from records and from the works, minute by
+// minute.
+type meter struct {
+	rows  []row
+	out   []int64 // g that left each place
+	rings [][]int64
+	spent [][flow.NStates][]calendar.Time // by row
+	n     int                             // minutes taken
+	iron  float64                         // t/h
+	last  []bus.RowState
+	begun bool
+}
+
+const ringLength = shopOver + 1
+
+func newMeter(p *works.Plant, rows []row) *meter {
+	m := &meter{rows: rows, out: make([]int64, len(p.Route.Places)), rings: make([][]int64, len(rows)), spent: make([][flow.NStates][]calendar.Time, len(rows)), last: make([]bus.RowState, len(rows))}
+	for i := range rows {
+		m.last[i].I = i
+		if rows[i].unit >= 0 {
+			m.rings[i] = make([]int64, ringLength)
+			for s := range m.spent[i] {
+				m.spent[i][s] = make([]calendar.Time, rateOver+1)
+			}
+		}
+	}
+	return m
+}
+
+// Put takes the moves.
+func (m *meter) Put(events []record.Event) {
+	for i := range events {
+		if e := &events[i]; e.Kind == record.Move && e.From >= 0 && int(e.From) < len(m.out) {
+			m.out[e.From] += e.Mass
+		}
+	}
+}
+
+// minute takes one minute's sample.
+func (m *meter) minute(w *works.Works) {
+	w.Flush()
+	w.S.Net.Settle()
+	m.n++
+	m.iron = w.Iron().Rate * 3.6
+	for i := range m.rows {
+		x := &m.rows[i]
+		if x.unit < 0 {
+			continue
+		}
+		if x.at >= 0 {
+			m.rings[i][m.n%ringLength] = m.out[x.at]
+		}
+		for s := range m.spent[i] {
+			m.spent[i][s][m.n%(rateOver+1)] = w.S.Net.Units[x.unit].Spent[s]
+		}
+	}
+}
+
+// share is how much of the last minutes the unit was in each state.
+func (m *meter) share(i int) (out [flow.NStates]float64) {
+	k := min(rateOver, m.n-1)
+	if k < 1 {
+		return out
+	}
+	sum := 0.0
+	for s := range out {
+		ring := m.spent[i][s]
+		out[s] = float64(ring[m.n%(rateOver+1)] - ring[(m.n-k)%(rateOver+1)])
+		sum += out[s]
+	}
+	if sum > 0 {
+		for s := range out {
+			out[s] /= sum
+		}
+	}
+	return out
+}
+
+// rate is the rate of a unit, t/h, or the per cent of time at work.
+func (m *meter) rate(i int) float64 {
+	x := &m.rows[i]
+	switch {
+	case x.UOM == "%":
+		s := m.share(i)
+		return 100 * (s[flow.Running] + s[flow.Slowed])
+	case x.at < 0:
+		return m.iron
+	}
+	k := min(x.over, m.n-1)
+	if k < 1 {
+		return 0
+	}
+	return float64(m.rings[i][m.n%ringLength]-m.rings[i][(m.n-k)%ringLength]) / 1e6 * 60 / float64(k)
+}
+
+// felt is the state that people would say a unit is in.
+func (m *meter) felt(i int, w *works.Works) int {
+	u := &w.S.Net.Units[m.rows[i].unit]
+	c := &u.Count
+	switch {
+	case c[flow.OffShift] > 0:
+		return bus.UnitOffShift
+	case c[flow.Maintenance] > 0:
+		return bus.UnitMaintenance
+	case c[flow.Down] > 0:
+		return bus.UnitDown
+	case c[flow.Changeover] > 0:
+		return bus.UnitChangeover
+	}
+	s := m.share(i)
+	run := s[flow.Running] + s[flow.Slowed]
+	var sum float64
+	for _, v := range s {
+		sum += v
+	}
+	switch {
+	case sum == 0: // too early to say
+		if c[flow.Running]+c[flow.Slowed] > 0 {
+			return bus.UnitRunning
+		}
+		return bus.UnitStarved
+	case run >= 0.2 || u.Places() > 1 && run > 0.05:
+		if s[flow.Slowed] > 0.5*run {
+			return bus.UnitSlowed
+		}
+		return bus.UnitRunning
+	case s[flow.Blocked] >= s[flow.Starved]:
+		return bus.UnitBlocked
+	}
+	return bus.UnitStarved
+}
+
+// at reads every row now into m.last; a state keeps its since.
+func (m *meter) at(w *works.Works) []bus.RowState {
+	t := w.Now().Seconds()
+	for i := range m.rows {
+		x := &m.rows[i]
+		l := &m.last[i]
+		v, s := 0.0, 0
+		if x.unit >= 0 {
+			v, s = m.rate(i), m.felt(i, w)
+		} else {
+			k, _ := w.Stock(x.stock)
+			v = k.Level / x.per
+			switch {
+			case x.full >= 0 && w.AtBrink(x.full):
+				s = bus.StoreFull
+			case x.dry >= 0 && w.AtBrink(x.dry):
+				s = bus.StoreDry
+			}
+		}
+		l.V = round(v, x.Cap)
+		if s != l.S || !m.begun {
+			l.S, l.Since = s, t
+		}
+	}
+	m.begun = true
+	return m.last
+}
+
+// round keeps what can be seen: a two-thousandth of the row's height.
+func round(v, top float64) float64 {
+	if top <= 0 {
+		return math.Round(v)
+	}
+	step := math.Pow(10, math.Floor(math.Log10(top/2000)))
+	return math.Round(v/step) * step
+}
+
+// mille is a value in thousandths of the row's cap, never outside -999 to 9999.
+func mille(v, top float64) int {
+	if !(top > 0) {
+		return 0
+	}
+	return int(math.Max(-999, math.Min(9999, math.Round(1000*v/top))))
+}
+
+// rowOf is the row of a unit, -1 for none.
+func rowOf(rows []row, unit int) int {
+	for i := range rows {
+		if rows[i].unit == unit {
+			return i
+		}
+	}
+	return -1
+}
+
+// rowNamed is the row of that name, -1 for none.
+func rowNamed(rows []row, name string) int {
+	for i := range rows {
+		if strings.EqualFold(rows[i].Name, name) {
+			return i
+		}
+	}
+	return -1
+}

@@ -1,0 +1,116 @@
+package viewer
+
+import (
+	"encoding/json"
+	"net/http"
+	"sync"
+	"time"
+
+	"github.com/gorilla/websocket"
+
+	"millrace/sim/bus"
+)
+
+const (
+	queueSize  = 16
+	writeLimit = 5 * time.Second
+	pingEvery  = 20 * time.Second
+	silence    = 60 * time.Second
+	readMost   = 8 << 10
+	tooOld     = 10 * time.Second
+)
+
+// hub joins pages and levels.
+type hub struct {
+	o      Options
+	id     string
+	up     websocket.Upgrader
+	levels map[bus.Audience]*level // by highest audience
+
+	mu   sync.Mutex
+	here map[*client]bool
+}
+
+func newHub(o Options) *hub {
+	h := &hub{o: o, id: NewKey()[:8], levels: map[bus.Audience]*level{}, here: map[*client]bool{}}
+	h.up = websocket.Upgrader{
+		ReadBufferSize: 1 << 10, WriteBufferSize: 4 << 10, WriteBufferPool: &sync.Pool{},
+		CheckOrigin: sameOrigin,
+	}
+	for _, r := range bus.Roles {
+		if auds := r.Audiences(); h.levels[auds[len(auds)-1]] == nil {
+			h.levels[auds[len(auds)-1]] = newLevel(h, auds)
+		}
+	}
+	return h
+}
+
+func (h *hub) level(r bus.Role) *level {
+	auds := r.Audiences()
+	return h.levels[auds[len(auds)-1]]
+}
+
+// serve runs one page's line until it ends.
+func (h *hub) serve(w http.ResponseWriter, r *http.Request, seat Seat) {
+	conn, err := h.up.Upgrade(w, r, nil)
+	if err != nil { // Upgrade has answered
+		return
+	}
+	c := &client{hub: h, seat: seat, conn: conn, level: h.level(seat.Role),
+		queue: make(chan []byte, queueSize), notes: make(chan []byte, queueSize), wake: make(chan struct{}, 1), quit: make(chan struct{})}
+	hello := down{K: kHello, Hub: h.id, Role: seat.Role, Name: seat.Name}
+	c.note(hello.bytes())
+	ep, q := where(r, h.id)
+	if err := c.level.join(c, ep, q); err != nil {
+		h.o.Fault(err)
+		conn.Close()
+		return
+	}
+	h.count(c, true)
+	go c.write()
+	c.read()
+	c.level.leave(c)
+	h.count(c, false)
+	close(c.quit)
+	conn.Close()
+}
+
+// who is here, by role.
+type who struct {
+	Count map[bus.Role]int `json:"count"`
+	Names []string         `json:"names"`
+}
+
+// count keeps who is here and tells staff.
+func (h *hub) count(c *client, comes bool) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if comes {
+		h.here[c] = true
+	} else {
+		delete(h.here, c)
+	}
+	w := who{Count: map[bus.Role]int{}, Names: []string{}}
+	for o := range h.here {
+		w.Count[o.seat.Role]++
+	}
+	for _, s := range h.o.Seats { // in the order of the seats
+		for o := range h.here {
+			if o.seat.Key == s.Key && s.Name != "" {
+				w.Names = append(w.Names, s.Name)
+				break
+			}
+		}
+	}
+	data, err := json.Marshal(w)
+	if err != nil {
+		return
+	}
+	d := down{K: kWho, D: data}
+	b := d.bytes()
+	for o := range h.here {
+		if o.seat.Role == bus.Controller || o.seat.Role == bus.Evaluator {
+			o.note(b)
+		}
+	}
+}

@@ -1,0 +1,76 @@
+// Numbers, times and states as people say them.
+
+export const HOUR = 3600;
+export const UNIT = ['running', 'slowed', 'down', 'blocked', 'starved', 'changeover', 'maintenance', 'off shift'];
+export const RUNNING = 0, SLOWED = 1, DOWN = 2, BLOCKED = 3, STARVED = 4, CHANGEOVER = 5, MAINTENANCE = 6;
+export const FULL = 1, DRY = 2;
+
+// stands says whether a unit in state s makes nothing.
+export const stands = s => s >= DOWN;
+
+export const cap = s => s ? s[0].toUpperCase() + s.slice(1) : '';
+
+// dur writes a length in s: "52 min", "1 h 52", "22 h", "3 d 4 h".
+export function dur(s) {
+  if (s == null || !isFinite(s)) return '';
+  let m = Math.round(Math.max(0, s) / 60);
+  if (m < 60) return m + ' min';
+  let h = Math.floor(m / 60); m %= 60;
+  if (h >= 10 && m >= 30) h++;
+  if (h >= 72) return Math.floor(h / 24) + ' d' + (h % 24 ? ' ' + h % 24 + ' h' : '');
+  return h >= 10 ? h + ' h' : h + ' h ' + String(m).padStart(2, '0');
+}
+
+const DAYS = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'];
+const two = n => String(n).padStart(2, '0');
+
+// Clock turns drill seconds into the clock of the works. Start is ISO 8601 local.
+export class Clock {
+  constructor(start) {
+    const m = /^(\d+)-(\d+)-(\d+)T(\d+):(\d+)(?::(\d+))?/.exec(start || '') || [0, 1970, 1, 1, 0, 0, 0];
+    this.zero = Date.UTC(+m[1], m[2] - 1, +m[3], +m[4], +m[5], +(m[6] || 0));
+  }
+  date(t) { return new Date(this.zero + Math.round(t) * 1000); }
+  hm(t) { const d = this.date(t + 30); return two(d.getUTCHours()) + ':' + two(d.getUTCMinutes()); }
+  hms(t) { const d = this.date(t); return two(d.getUTCHours()) + ':' + two(d.getUTCMinutes()) + ':' + two(d.getUTCSeconds()); }
+  day(t) { return DAYS[this.date(t + 30).getUTCDay()]; }
+  full(t) { return this.day(t) + ' ' + this.hm(t); }
+  // hours returns the full hours between a and b that are multiples of step, as drill seconds.
+  hours(a, b, step) {
+    const off = ((this.zero / 1000) % (step * HOUR)), out = [];
+    for (let t = Math.ceil((a + off) / (step * HOUR)) * step * HOUR - off; t <= b; t += step * HOUR) out.push(t);
+    return out;
+  }
+}
+
+// num writes a whole number with thin groups: "7,350".
+export const num = n => Math.round(n).toLocaleString('en-GB');
+
+// amount writes what a store holds to what can be read.
+export function amount(v, cap) {
+  if (cap <= 30) return (Math.round(v * 10) / 10).toFixed(cap <= 5 ? 1 : 0);
+  const step = cap >= 2000 ? 10 : 1;
+  return num(Math.round(v / step) * step);
+}
+
+// money writes an amount with its currency.
+export function money(v, cur) {
+  const a = Math.abs(v), sign = v < 0 ? '−' : '';
+  const mark = { EUR: '€', GBP: '£', USD: '$' }[cur], pre = mark ? sign + mark : sign, post = mark ? '' : ' ' + cur;
+  if (a >= 1e6) return pre + (a / 1e6).toFixed(a >= 1e7 ? 1 : 2) + ' M' + post;
+  if (a >= 1e3) return pre + Math.round(a / 1e3) + ' k' + post;
+  return pre + Math.round(a) + post;
+}
+
+// likely is the time before which half of n futures get there, null when fewer do.
+export const likely = (ins, n) => ins.length * 2 >= n ? ins[Math.ceil(n / 2) - 1] : null;
+export const median = a => { const b = [...a].sort((x, y) => x - y); return b.length ? b[Math.floor((b.length - 1) / 2)] : 0; };
+
+// urgency: 3 within the hour, 2 within four, 1 later, 0 never.
+export const urgency = s => s == null ? 0 : s < HOUR ? 3 : s < 4 * HOUR ? 2 : 1;
+
+// list joins names: "a, b and 3 more".
+export function list(names, most = 4) {
+  if (names.length > most) return names.slice(0, most - 1).join(', ') + ' and ' + (names.length - most + 1) + ' more';
+  return names.length > 1 ? names.slice(0, -1).join(', ') + ' and ' + names[names.length - 1] : names[0] || '';
+}
