@@ -203,7 +203,7 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 		return nil, err
 	}
 	// The same works without the stop: what would fill or run dry anyway.
-	anyway := max(1, q.Futures/4)
+	anyway := max(20, q.Futures/4)
 	looks := make([]look, q.Futures+anyway)
 	var wg sync.WaitGroup
 	next := make(chan int)
