@@ -70,7 +70,7 @@ type asked struct {
 func (a *asked) question(p *works.Plant, seed uint64, n int) *futures.Question {
 	at, _ := p.StoreNamed("slab yard")
 	now, _ := quantity.ParseClock("2031-11-07 22:45")
-	return &futures.Question{Plant: p, Now: now, Since: now.Add(-a.gone * 3600), Down: p.UnitsNamed(a.down)[0], Back: a.back,
+	return &futures.Question{Plant: p, Now: now, Stops: []futures.Stop{{Unit: p.UnitsNamed(a.down)[0], Since: now.Add(-a.gone * 3600), Back: a.back}},
 		Levels: map[record.Place]int64{at: a.yard}, Futures: n, Seed: seed, SoldOut: true}
 }
 
@@ -98,7 +98,7 @@ func (a *asked) truths(t testing.TB, p *works.Plant, seed uint64, n int) (out [3
 		for i := uint64(0); lasts <= a.gone*3600; i++ {
 			lasts = a.longer * law.Quantile(luck.Uniform(luckTruth, 0, i))
 		}
-		script := q.Script()
+		script, _ := q.Script()
 		script[0].Lasts = fixed(lasts)
 		w := works.Begin(p, works.Start{Luck: luck, Script: script, Background: true, SoldOut: true, Levels: q.Levels})
 		s := &all[f]

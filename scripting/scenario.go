@@ -260,19 +260,23 @@ func (r *scenarioReader) levels(s *section) {
 	r.sc.Levels = map[record.Place]int64{}
 	for _, e := range s.t.Entries() {
 		at, ok := p.StoreNamed(e.Key)
-		if !ok {
+		if !ok || !p.CanSet(at) {
 			var names []string
-			for i := range p.Route.Places {
-				if p.Route.Places[i].Role == record.Store {
-					names = append(names, p.Route.Places[i].Name)
-				}
+			for _, s := range p.Settable() {
+				names = append(names, p.StoreInfo(s).Name)
 			}
 			unknown(s.t, e.Key, e.Key, "store", names)
 			continue
 		}
-		info := &p.Route.Places[at]
+		info := p.StoreInfo(at)
 		x := 0.0
-		if info.Amount == "t" {
+		if info.Amount == "GJ" {
+			j, ok := e.Value.AsQuantity(quantity.Energy)
+			if !ok {
+				continue
+			}
+			x = j / 1000
+		} else if info.Amount == "t" {
 			kg, ok := e.Value.AsQuantity(quantity.Mass)
 			if !ok {
 				continue

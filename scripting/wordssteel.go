@@ -136,7 +136,11 @@ func ironAndYard() {
 		return d.order(l, works.Order{Lever: works.SetWind, Unit: d.w.P.UnitsNamed("iron supply")[0], Value: share})
 	}
 	c.lever("cut_wind_to", `cut_wind_to("70 %")`, func(d *Director, l *lua.LState, _ *handle) int {
-		return wind(d, l, shareOf(l, l.Get(2), "wind"))
+		share := shareOf(l, l.Get(2), "wind")
+		if share > 0.999 {
+			share = -1 // nobody cuts to full wind: it follows the torpedoes again
+		}
+		return wind(d, l, share)
 	})
 	c.lever("full_wind", "full_wind()", func(d *Director, l *lua.LState, _ *handle) int { return wind(d, l, 1) })
 	c.lever("as_usual", "as_usual(): the wind follows the torpedoes again", func(d *Director, l *lua.LState, _ *handle) int { return wind(d, l, -1) })

@@ -42,13 +42,15 @@ var rooms = []room{
 	{"sim/steel/annealing", true, "sim/steel sim/quantity"},
 	{"sim/flow", true, "sim/calendar sim/chance"},
 	{"sim/record", true, "sim/calendar sim/quantity"},
-	{"sim/works", true, "sim/calendar sim/quantity sim/chance sim/steel sim/steel/casting sim/steel/reheating sim/steel/hotrolling sim/steel/cooling sim/flow sim/record"},
+	{"sim/works", true, "sim/calendar sim/quantity sim/chance sim/steel sim/steel/casting sim/steel/reheating sim/steel/hotrolling sim/steel/cooling sim/steel/pickling sim/steel/coldrolling sim/steel/annealing sim/flow sim/record"},
 	{"sim/measure", true, "sim/record sim/calendar sim/quantity"},
 	{"sim/futures/judge", false, "sim/quantity"},
 	{"sim/futures", false, "sim/futures/judge sim/works sim/measure sim/record sim/chance sim/calendar sim/quantity"},
 	{"sim/files", false, "sim/futures sim/record sim/measure sim/works sim/calendar sim/quantity"},
 	{"sim/report", false, "sim/futures sim/futures/judge sim/measure sim/record sim/calendar sim/quantity"},
 	{"sim/bus", false, "sim/record sim/futures sim/calendar sim/quantity"}, // never meets Lua
+	{"sim/drill", false, "sim/futures sim/works sim/measure sim/record sim/bus sim/chance sim/calendar sim/quantity"}, // no HTTP, no Lua
+	{"viewer", false, "sim/record sim/bus sim/calendar sim/quantity"},
 	{"scripting/sandbox", false, "sim/quantity"},
 	{"scripting/decl", false, "scripting/sandbox sim/quantity"},
 	{"scripting", false, "scripting/decl scripting/sandbox sim/works sim/record sim/chance sim/calendar sim/quantity"},

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -8,8 +9,10 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/cobra"
 
+	"millrace/scripting"
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
+	"millrace/sim/futures"
 	"millrace/sim/quantity"
 	"millrace/sim/record"
 	"millrace/sim/works"
@@ -68,12 +71,13 @@ func checkFile(file string) (*checked, error) {
 	}
 	a := &checked{File: file}
 	var p *works.Plant
+	var sc *scripting.Scenario
 	if opens(data, "scenario") {
 		s, err := loadScenario(file)
 		if err != nil {
 			return nil, err
 		}
-		p = s.Works.Plant
+		p, sc = s.Works.Plant, s
 		a.Scenario = s.Name
 		for i := range s.Plans {
 			a.Plans = append(a.Plans, s.Plans[i].Name)
@@ -98,6 +102,15 @@ func checkFile(file string) (*checked, error) {
 		r := &p.Route.Places[i]
 		if r.Role == record.Store {
 			a.Stores = append(a.Stores, storeBand{r.Name, r.Amount, float64(r.Low) / r.PerAmount, float64(r.Normal) / r.PerAmount, float64(r.High) / r.PerAmount, float64(r.Room) / r.PerAmount})
+		}
+	}
+	if sc != nil {
+		// Every plan once: a word that is wrong shows before a hundred futures do.
+		c := caseOf(sc, defaultSeed, 1, 1)
+		for i := range c.Plans {
+			if _, err := futures.RunOne(context.Background(), c, i, 0); err != nil {
+				return nil, &inputError{err}
+			}
 		}
 	}
 	// A quiet day: whatever the files say, no tonne may be lost.

@@ -17,11 +17,12 @@ import (
 )
 
 type howLongFlags struct {
-	works, now, down, since, back, horizon string
-	levels                                 []string
-	futures, workers                       int
-	seed                                   uint64
-	json, noBackground                     bool
+	works, now, horizon string
+	down, since, back   []string
+	levels              []string
+	futures, workers    int
+	seed                uint64
+	json, noBackground  bool
 }
 
 func newHowLong() *cobra.Command {
@@ -41,9 +42,9 @@ give is taken at its normal level and marked as assumed.`,
 	fl := c.Flags()
 	fl.StringVar(&f.works, "works", "scenarios/larkfell/works.lua", "works file")
 	fl.StringVar(&f.now, "now", "", `date and time now, "2031-11-07 22:45"`)
-	fl.StringVar(&f.down, "down", "", `the unit that stands, "finishing train"`)
-	fl.StringVar(&f.since, "since", "", `when it stopped, "22:40"; now when left out`)
-	fl.StringVar(&f.back, "back", "", `what you were told of its return, "low 4 h, likely 8 h, bad 26 h", from when it stopped`)
+	fl.StringArrayVar(&f.down, "down", nil, `the unit that stands, "finishing train"; repeat with --since and --back for another`)
+	fl.StringArrayVar(&f.since, "since", nil, `when it stopped, "22:40"; now when left out`)
+	fl.StringArrayVar(&f.back, "back", nil, `what you were told of its return, "low 4 h, likely 8 h, bad 26 h", from when it stopped`)
 	fl.StringArrayVar(&f.levels, "level", nil, `what you know of a store, "slab yard=19500 t"; may be repeated`)
 	fl.StringVar(&f.horizon, "horizon", "96 h", "how far to look ahead")
 	fl.IntVar(&f.futures, "futures", 200, "futures to play")
@@ -55,30 +56,13 @@ give is taken at its normal level and marked as assumed.`,
 }
 
 func (f *howLongFlags) run(c *cobra.Command) error {
-	if f.now == "" || f.down == "" || f.back == "" {
+	if f.now == "" || len(f.down) == 0 || len(f.back) == 0 {
 		return badInput(`howlong needs --now, --down and --back; for example:
   millrace howlong --now "2031-11-07 22:45" --down "finishing train" --since 22:40 --back "low 4 h, likely 8 h, bad 26 h"`)
 	}
 	now, err := quantity.ParseClock(f.now)
 	if err != nil {
 		return badInput("--now: %v", err)
-	}
-	since := now
-	if f.since != "" {
-		if since, err = quantity.ParseClockNear(f.since, now); err != nil {
-			return badInput("--since: %v", err)
-		}
-		if since > now {
-			return badInput("--since: %s lies after now; give the time at which the unit stopped", f.since)
-		}
-	}
-	back, err := quantity.ParseEstimate(f.back)
-	if err != nil {
-		return badInput("--back: %v", err)
-	}
-	if gone := float64(now-since) / 1e6; gone > 3*back.Bad {
-		return badInput("--since: the stop has lasted %s, three times the bad case and more; what you were told is out of date. Ask again, and give it as from --since",
-			quantity.FormatDuration(gone))
 	}
 	horizon, err := quantity.ParsePositive(f.horizon, quantity.Time)
 	if err != nil {
@@ -97,7 +81,7 @@ func (f *howLongFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	unit, err := unitNamed(plant, f.down)
+	stops, err := f.stops(plant, now)
 	if err != nil {
 		return err
 	}
@@ -106,7 +90,7 @@ func (f *howLongFlags) run(c *cobra.Command) error {
 		return err
 	}
 	a, err := futures.AskHowLong(c.Context(), &futures.Question{
-		Plant: plant, Now: now, Down: unit, Since: since, Back: back, Levels: levels, Futures: f.futures, Seed: f.seed,
+		Plant: plant, Now: now, Stops: stops, Levels: levels, Futures: f.futures, Seed: f.seed,
 		Workers: f.workers, Horizon: calendar.Dur(horizon), SoldOut: plant.Spec.Demand.SoldOut, Quiet: f.noBackground,
 	})
 	if err != nil {
@@ -117,6 +101,58 @@ func (f *howLongFlags) run(c *cobra.Command) error {
 	}
 	_, err = fmt.Fprint(c.OutOrStdout(), report.HowLong(a))
 	return err
+}
+
+// stops reads what is known of every unit that stands: --down, --since and --back
+// belong together in the order given.
+func (f *howLongFlags) stops(plant *works.Plant, now quantity.Clock) ([]futures.Stop, error) {
+	if len(f.back) != len(f.down) || len(f.since) > len(f.down) || len(f.down) > 1 && len(f.since) != len(f.down) {
+		return nil, badInput("%d --down, %d --since, %d --back; every unit that stands needs its own --down, --since and --back, in this order", len(f.down), len(f.since), len(f.back))
+	}
+	var out []futures.Stop
+	for i := range f.down {
+		st := futures.Stop{Since: now}
+		var err error
+		if i < len(f.since) {
+			if st.Since, err = sinceClock(f.since[i], now); err != nil {
+				return nil, err
+			}
+		}
+		if st.Back, err = quantity.ParseEstimate(f.back[i]); err != nil {
+			return nil, badInput("--back: %v", err)
+		}
+		if gone := float64(now-st.Since) / 1e6; gone > 3*st.Back.Bad {
+			return nil, badInput("--since: the stop has lasted %s, three times the bad case and more; what you were told is out of date. Ask again, and give it as from --since",
+				quantity.FormatDuration(gone))
+		}
+		if st.Unit, err = unitNamed(plant, f.down[i]); err != nil {
+			return nil, err
+		}
+		for _, o := range out {
+			if o.Unit == st.Unit {
+				return nil, badInput("--down: %s is given twice", plant.Route.Units[st.Unit].Name)
+			}
+		}
+		out = append(out, st)
+	}
+	return out, nil
+}
+
+// sinceClock reads when a unit stopped. A time of day alone means the last one before
+// now; one that would lie far back is rather a slip.
+func sinceClock(text string, now quantity.Clock) (quantity.Clock, error) {
+	c, err := quantity.ParseClockNear(text, now)
+	if err != nil {
+		return 0, badInput("--since: %v", err)
+	}
+	if c > now {
+		return 0, badInput("--since: %s lies after now; give the time at which the unit stopped", text)
+	}
+	if gone := float64(now-c) / 1e6; len(text) <= 5 && gone > 12*3600 {
+		return 0, badInput("--since: the last %s before now was %s, %s ago; if you mean it, give the date too: --since \"%s\"", text,
+			quantity.FormatClock(c, c), quantity.FormatDuration(gone), strings.Replace(c.ISO()[:16], "T", " ", 1))
+	}
+	return c, nil
 }
 
 func printJSON(c *cobra.Command, v any) error {
@@ -134,6 +170,12 @@ func unitNamed(p *works.Plant, name string) (int, error) {
 			return 0, badInput("--down: a stop of the %s cannot be played; its supply is steered by levers", p.Route.Units[us[0]].Name)
 		}
 		return us[0], nil
+	}
+	// People say "furnace F2" and "caster C1".
+	if words := strings.Fields(name); len(words) == 2 {
+		if us := p.UnitsNamed(words[1]); len(us) > 0 {
+			return us[0], nil
+		}
 	}
 	var names []string
 	for i := range p.Route.Units {

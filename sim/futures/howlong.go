@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"slices"
 	"sort"
+	"strings"
 	"sync"
 
 	"millrace/sim/calendar"
@@ -20,9 +20,7 @@ import (
 type Question struct {
 	Plant   *works.Plant
 	Now     quantity.Clock
-	Down    int            // unit number
-	Since   quantity.Clock // when it stopped
-	Back    quantity.Estimate
+	Stops   []Stop                 // the first is the one asked about
 	Levels  map[record.Place]int64 // grams; missing stores stand at their normal level
 	Futures int
 	Seed    uint64
@@ -31,6 +29,14 @@ type Question struct {
 	SoldOut bool
 	// Quiet leaves background upsets out of the look-ahead.
 	Quiet bool
+}
+
+// Stop is a unit that stands, since when, and what people were told of its return,
+// from when it stopped.
+type Stop struct {
+	Unit  int
+	Since quantity.Clock
+	Back  quantity.Estimate
 }
 
 // When is a moment that may come, over the futures: early, likely and late are
@@ -132,6 +138,7 @@ type HowLong struct {
 
 	Clock quantity.Clock `json:"-"`
 	Q     *Question      `json:"-"`
+	Units []string       `json:"-"` // names of the units that stand
 	// First holds, per brink of the plant and future, the first time it was
 	// reached, Never where it was not.
 	First [][]calendar.Time `json:"-"`
@@ -143,31 +150,40 @@ type look struct {
 	first []calendar.Time
 	tap   calendar.Time
 	end   calendar.Time
-	broke calendar.Time // first sequence ended for want of room or steel
-	back  calendar.Time // first heat returned
+	draw  float64 // kg/s of slabs charged while the first stop lasts, at most half a day
 	err   error
 }
 
 // step is how often a look-ahead checks the ends of its stores.
 const step = 5 * calendar.Minute
 
-// Script returns the stop of the question as an upset that has already lasted.
-func (q *Question) Script() []works.UpsetSpec {
-	law, err := chance.ToldEstimate(q.Back)
-	if err != nil {
-		return nil
+// Script returns the stops of the question as upsets that have already lasted.
+func (q *Question) Script() ([]works.UpsetSpec, error) {
+	var out []works.UpsetSpec
+	for i := range q.Stops {
+		st := &q.Stops[i]
+		name := q.Plant.Route.Units[st.Unit].Name
+		if st.Since > q.Now {
+			return nil, fmt.Errorf("the stop of the %s began at %s, after now (%s)", name, quantity.FormatClock(st.Since, q.Now), quantity.FormatClock(q.Now, q.Now))
+		}
+		law, err := chance.ToldEstimate(st.Back)
+		if err != nil {
+			return nil, fmt.Errorf("the estimate for the %s cannot be used: %w", name, err)
+		}
+		kind := q.Plant.UpsetFor(st.Unit)
+		s := works.UpsetSpec{
+			Kind: kind, Name: works.Kinds[kind].Name, Unit: name, Lasts: law, Scripted: true, Elapsed: float64(q.Now-st.Since) / 1e6,
+			Told: works.ToldSpec{Given: true, Low: st.Back.Low, Likely: st.Back.Likely, Bad: st.Back.Bad, NextWord: 3 * 3600},
+		}
+		if kind == works.StandWreck {
+			s.Ruins = works.RuinPiece | works.RuinRolls
+		}
+		out = append(out, s)
 	}
-	gone := float64(q.Now-q.Since) / 1e6
-	kind := q.Plant.UpsetFor(q.Down)
-	name := q.Plant.Route.Units[q.Down].Name
-	s := works.UpsetSpec{
-		Kind: kind, Name: works.Kinds[kind].Name, Unit: name, Lasts: law, Scripted: true, Elapsed: gone,
-		Told: works.ToldSpec{Given: true, Low: q.Back.Low, Likely: q.Back.Likely, Bad: q.Back.Bad, NextWord: 3 * 3600},
+	if len(out) == 0 {
+		return nil, fmt.Errorf("no unit stands: there is nothing to ask")
 	}
-	if kind == works.StandWreck {
-		s.Ruins = works.RuinPiece | works.RuinRolls
-	}
-	return []works.UpsetSpec{s}
+	return out, nil
 }
 
 // AskHowLong plays the futures of a stop from now on with standing orders only and
@@ -182,15 +198,12 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 	if q.Horizon <= 0 {
 		q.Horizon = 96 * calendar.Hour
 	}
-	if q.Since > q.Now {
-		return nil, fmt.Errorf("the stop began at %s, after now (%s)", quantity.FormatClock(q.Since, q.Now), quantity.FormatClock(q.Now, q.Now))
-	}
-	script := q.Script()
-	if script == nil {
-		return nil, fmt.Errorf("the estimate of the stop's end cannot be used: it must rise from low over likely to bad")
+	script, err := q.Script()
+	if err != nil {
+		return nil, err
 	}
 	// The same works without the stop: what would fill or run dry anyway.
-	anyway := max(1, q.Futures/4)
+	anyway := max(20, q.Futures/4)
 	looks := make([]look, q.Futures+anyway)
 	var wg sync.WaitGroup
 	next := make(chan int)
@@ -235,7 +248,7 @@ func (q *Question) lookAhead(script []works.UpsetSpec, f int) look {
 		Background: !q.Quiet, SoldOut: q.SoldOut, Levels: q.Levels,
 	})
 	n := len(q.Plant.Brinks())
-	l := look{first: make([]calendar.Time, n), tap: calendar.Never, end: calendar.Never, broke: calendar.Never, back: calendar.Never}
+	l := look{first: make([]calendar.Time, n), tap: calendar.Never, end: calendar.Never}
 	for i := range l.first {
 		l.first[i] = calendar.Never
 	}
@@ -259,6 +272,9 @@ func (q *Question) lookAhead(script []works.UpsetSpec, f int) look {
 		}
 		if l.end == calendar.Never && !w.UpsetActive(0) {
 			l.end = t
+		}
+		if t > 0 && t <= 12*calendar.Hour && l.end == calendar.Never {
+			l.draw = float64(w.Charged()) * q.Plant.MeanSlab() / t.Seconds()
 		}
 		if l.tap == calendar.Never && l.end == calendar.Never && w.TapMargin() < 0 {
 			l.tap = t
@@ -294,14 +310,22 @@ func moment(ts []calendar.Time, from quantity.Clock) When {
 
 func (q *Question) answer(script []works.UpsetSpec, looks, anyway []look) *HowLong {
 	p := q.Plant
-	name := p.Route.Units[q.Down].Name
+	var down, since, told []string
+	for i := range q.Stops {
+		st := &q.Stops[i]
+		down = append(down, p.Route.Units[st.Unit].Name)
+		since = append(since, st.Since.ISO())
+		told = append(told, fmt.Sprintf("low %s, likely %s, bad %s after it stopped", quantity.FormatDuration(st.Back.Low), quantity.FormatDuration(st.Back.Likely), quantity.FormatDuration(st.Back.Bad)))
+	}
 	a := &HowLong{
-		Works: p.Spec.Name, Down: name, Futures: q.Futures, Horizon: q.Horizon.Hours(), Clock: q.Now, Q: q,
-		Now: q.Now.ISO(), Since: q.Since.ISO(),
-		Back: fmt.Sprintf("low %s, likely %s, bad %s after it stopped", quantity.FormatDuration(q.Back.Low), quantity.FormatDuration(q.Back.Likely), quantity.FormatDuration(q.Back.Bad)),
+		Works: p.Spec.Name, Down: strings.Join(down, ", "), Units: down, Futures: q.Futures, Horizon: q.Horizon.Hours(), Clock: q.Now, Q: q,
+		Now: q.Now.ISO(), Since: strings.Join(since, ", "), Back: strings.Join(told, "; "),
 	}
 	kind := works.Kinds[script[0].Kind]
 	a.People = []string{"Headcount first: everybody accounted for?", kind.Caution}
+	for i := 1; i < len(script); i++ {
+		a.People = append(a.People, works.Kinds[script[i].Kind].Caution)
+	}
 	a.Cautions = []string{kind.Caution, "Planning aid only: it never controls plant and is no work permit."}
 	ends := make([]calendar.Time, len(looks))
 	for f := range looks {
@@ -372,8 +396,10 @@ func (q *Question) given(store string) bool {
 // moments works out the last moments of the choices that cannot be undone.
 func (a *HowLong) moments(w *works.Works, looks []look) {
 	q := a.Q
-	if !q.Plant.StopsRolling(q.Down) {
-		return
+	st := &q.Stops[0]
+	draw := 0.0
+	for f := range looks {
+		draw += looks[f].draw / float64(len(looks))
 	}
 	tap := make([]calendar.Time, len(looks))
 	for f := range looks {
@@ -383,14 +409,19 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	// The tap is decided on the early side: the heat after it has no room if the
 	// stop lasts.
 	a.add("last tap", last.Early, last.Early == calendar.Never, lastTapWhy(last))
-	free := float64(w.TapMargin())/1000 + q.Plant.Spec.Shop.Heat
-	gone := float64(q.Now-q.Since) / 1e6
-	law, _ := chance.ToldEstimate(q.Back)
+	// Room in the yard now; what the casters put there until the bad end, committed
+	// steel included, less what the furnaces still draw, must fit.
+	free := w.YardFree()
+	gone := float64(q.Now-st.Since) / 1e6
+	law, _ := chance.ToldEstimate(st.Back)
 	left := law.Residual(0.9, gone)
 	n := len(q.Plant.Spec.Casters)
-	full := w.CastRate(1, n)
-	slow := w.CastRate(q.Plant.SlowestShare(), n)
-	one := w.CastRate(q.Plant.SlowestShare(), n-1)
+	full := w.CastRate(1, n) - draw
+	slow := w.CastRate(q.Plant.SlowestShare(), n) - draw
+	one := w.CastRate(q.Plant.SlowestShare(), n-1) - draw
+	if full <= 0 {
+		return // the furnaces draw all that is cast: the yard does not fill
+	}
 	x := (free - slow*left) / (full - slow)
 	switch {
 	case x >= left:
@@ -448,6 +479,18 @@ func (a *HowLong) heats(w *works.Works) {
 	}
 }
 
+// stands says whether a unit that the words mean is one of those that stand.
+func (a *HowLong) stands(when string) bool {
+	for _, u := range a.Q.Plant.UnitsMeant(when) {
+		for i := range a.Q.Stops {
+			if a.Q.Stops[i].Unit == u {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // calls lists whom to call: those who are always called, those of the unit that
 // is down, then those of the stores that come to their end in likely order.
 func (a *HowLong) calls() {
@@ -462,7 +505,7 @@ func (a *HowLong) calls() {
 	}
 	is := func(word string) func(string) bool { return func(when string) bool { return when == word } }
 	put(is("always"))
-	put(func(when string) bool { return slices.Contains(a.Q.Plant.UnitsMeant(when), a.Q.Down) })
+	put(func(when string) bool { return a.stands(when) })
 	for i := range a.Stores {
 		if a.Stores[i].When().Chance >= 0.1 && a.Stores[i].ByTheStop() {
 			put(is(a.Stores[i].Name))

@@ -122,9 +122,9 @@ func (c *Case) sayOpen(out *Comparison) {
 	}
 	out.Needed = out.Judged.NeededGap
 	gap := money(mean(rival.Cost)-mean(best.Cost), out.Currency)
-	futures := fmt.Sprintf("some %d futures", out.Needed)
-	if out.Needed > 100_000 {
-		futures = "no number of futures"
+	futures := "some " + quantity.FormatNumber(round(float64(out.Needed), grain(float64(out.Needed))), 0) + " futures"
+	if out.Needed > 20_000 {
+		futures = "more futures than is sensible"
 	}
 	out.Decider = c.decider(best, rival)
 	or := ""
@@ -285,6 +285,30 @@ func capital(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
+// warnStock says so when the lead of the best plan is mostly what lies in stock at the
+// end: that is worth what somebody pays for it.
+func (out *Comparison) warnStock(add func(string, ...any)) {
+	if len(out.Plans) < 2 {
+		return
+	}
+	stock := func(p *PlanResult) (stock, total float64) {
+		for _, l := range p.CostOfUpset {
+			if l.Name == "stock at the end" {
+				stock = l.Amount
+			}
+			total = l.Amount
+		}
+		return stock, total
+	}
+	best, rival := &out.Plans[out.Best], out.rival()
+	bs, bt := stock(best)
+	rs, rt := stock(rival)
+	if lead := rt - bt; lead > 0 && rs-bs > lead/2 {
+		add("Of the %s by which %s leads %s, %s is stock that lies in the works at the end, priced in the works file; without that line it leads by %s.",
+			money(lead, out.Currency), s1(best.Name), s1(rival.Name), money(rs-bs, out.Currency), money(lead-(rs-bs), out.Currency))
+	}
+}
+
 // warn says what a reader of the verdict should know.
 func (c *Case) warn(out *Comparison) {
 	add := func(format string, a ...any) { out.Warnings = append(out.Warnings, fmt.Sprintf(format, a...)) }
@@ -314,6 +338,7 @@ func (c *Case) warn(out *Comparison) {
 	if out.Judged.Doubtful {
 		add("The differences between plans vary unequally; %s varies most, without it the limits would be narrower.", s1(out.Plans[out.Judged.Loudest].Name))
 	}
+	out.warnStock(add)
 	best := &out.Plans[out.Best]
 	if len(out.Judged.Groups) > 1 {
 		if p, err := judge.Paired(best.Cost, out.rival().Cost, level); err == nil && p.Poor {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"sort"
 	"strings"
 
 	"millrace/sim/calendar"
@@ -22,13 +23,29 @@ const (
 func HowLong(a *futures.HowLong) string {
 	var b strings.Builder
 	line := func(format string, args ...any) { b.WriteString(clip(fmt.Sprintf(format, args...)) + "\n") }
-	line("%s %s: %s down since %s", strings.ToUpper(a.Works), day(a.Clock), a.Down, hhmm(a.Q.Since))
-	for _, l := range wrap("PEOPLE  "+strings.Join(a.People, " "), 8, 3) {
+	var down []string
+	for i := range a.Q.Stops {
+		st := &a.Q.Stops[i]
+		since := hhmm(st.Since)
+		if st.Since.StartOfDay() != a.Clock.StartOfDay() {
+			since = day(st.Since)
+		}
+		down = append(down, fmt.Sprintf("%s down since %s", a.Units[i], since))
+	}
+	line("%s %s: %s", strings.ToUpper(a.Works), day(a.Clock), strings.Join(down, ", "))
+	for _, l := range wrap("PEOPLE  "+strings.Join(a.People, " "), 8, 3*len(a.Q.Stops)) {
 		line("%s", l)
 	}
-	e := a.Q.Back
-	line("BACK    told %s / %s / %s: %s / %s / %s", hours(e.Low/3600), hours(e.Likely/3600), hours(e.Bad/3600),
-		day(a.Q.Since.Add(e.Low)), day(a.Q.Since.Add(e.Likely)), day(a.Q.Since.Add(e.Bad)))
+	for i := range a.Q.Stops {
+		st := &a.Q.Stops[i]
+		e := st.Back
+		if len(a.Q.Stops) > 1 {
+			line("BACK    %s told %s / %s / %s", a.Units[i], day(st.Since.Add(e.Low)), day(st.Since.Add(e.Likely)), day(st.Since.Add(e.Bad)))
+			continue
+		}
+		line("BACK    told %s / %s / %s: %s / %s / %s", hours(e.Low/3600), hours(e.Likely/3600), hours(e.Bad/3600),
+			day(st.Since.Add(e.Low)), day(st.Since.Add(e.Likely)), day(st.Since.Add(e.Bad)))
+	}
 	line("%-25s %-16s %-16s %-16s %s", "WHAT COMES NEXT", "early", "likely", "late", "%")
 	shown := 0
 	for i := range a.Stores {
@@ -63,16 +80,7 @@ func HowLong(a *futures.HowLong) string {
 		}
 		line("%-18s %-17s %s", upper(m.Choice), when, m.Why)
 	}
-	if len(a.Heats) > 0 {
-		line("HEATS*  K above liquidus now, open the ladle by")
-		for _, h := range limit(a.Heats, 4) {
-			by := "-"
-			if h.OpenHours != nil {
-				by = fmt.Sprintf("%s %s", day(h.OpenBy), hours(*h.OpenHours))
-			}
-			line("  %d for %s, %s: +%.0f K, %s", h.Heat, h.Caster, h.Stage, h.Above, by)
-		}
-	}
+	heatLines(a, line)
 	if len(a.Calls) > 0 {
 		var s []string
 		for _, c := range a.Calls {
@@ -94,11 +102,31 @@ func HowLong(a *futures.HowLong) string {
 	return b.String()
 }
 
-func limit[T any](s []T, n int) []T {
-	if len(s) > n {
-		return s[:n]
+// heatLines lists the heats on their way, the one that must be opened first at the
+// top, two a line; ladles that pour are only counted.
+func heatLines(a *futures.HowLong, line func(string, ...any)) {
+	var way []futures.HeatOutlook
+	open := 0
+	for _, h := range a.Heats {
+		if h.OpenHours == nil {
+			open++
+		} else {
+			way = append(way, h)
+		}
 	}
-	return s
+	sort.SliceStable(way, func(i, j int) bool { return *way[i].OpenHours < *way[j].OpenHours })
+	line("HEATS*  %d on their way, %d open: K above liquidus now, open the ladle by", len(way), open)
+	var cells []string
+	for _, h := range way {
+		cells = append(cells, fmt.Sprintf("%d %s +%.0f K %s %s", h.Heat, h.Caster, h.Above, day(h.OpenBy), hours(*h.OpenHours)))
+	}
+	for i := 0; i < len(cells) && i < 8; i += 2 {
+		if i+1 < len(cells) {
+			line("  %-37s %s", cells[i], cells[i+1])
+		} else {
+			line("  %s", cells[i])
+		}
+	}
 }
 
 // at writes a moment as clock time and hours from now.

@@ -45,7 +45,7 @@ func storesThatMatter(c *futures.Comparison) (matter []string, calm []string) {
 				continue
 			}
 			_, _, rises := brink(c, p, b.Store)
-			hit = hit || rises || leaves(b) && moved(b, twin)
+			hit = hit || rises || leaves(b) && moved(b, twin) || used(b, twin)
 		}
 		if hit {
 			matter = append(matter, twin.Store)
@@ -102,6 +102,19 @@ func moved(b, twin *futures.Band) bool {
 		}
 	}
 	return false
+}
+
+// used says whether a store that is empty without the upset is used under a plan: an
+// overflow yard.
+func used(b, twin *futures.Band) bool {
+	top := 0.0
+	for h := range min(len(b.Mean), len(twin.Mean)) {
+		if twin.Mean[h] > 0.001*ceiling(b) {
+			return false
+		}
+		top = max(top, b.Mean[h])
+	}
+	return top > 0.02*ceiling(b)
 }
 
 // ceiling is the highest level to draw.

@@ -37,9 +37,10 @@ func (w *Works) tickIron() {
 	g := int64(exact)
 	st.IronCarry = exact - float64(g)
 	q := &w.P.p
-	w.move(-1, q.blast, q.torpedoes, g, stepIron)
-	if over := st.Mass[q.torpedoes] - int64(s.Torpedo.Room*grams); over > 0 {
-		w.move(-1, q.torpedoes, q.pooled, over, stepPooled)
+	over := max(0, min(g, st.Mass[q.torpedoes]+g-int64(s.Torpedo.Room*grams)))
+	w.move(-1, q.blast, q.torpedoes, g-over, stepIron)
+	if over > 0 {
+		w.move(-1, q.blast, q.pooled, over, stepPooled)
 	}
 	if st.WindAuto {
 		w.standingWind()

@@ -109,7 +109,7 @@ const (
 )
 
 var reasons = [nReasons]string{
-	"", "too cold to cast", "the run-out table is full", "the caster is down", "ordered", "it is already so", "that stop cannot be moved",
+	"", "too cold to cast", "its own run-out table is full", "the caster is down", "ordered", "it is already so", "that stop cannot be moved",
 	"its crews and spares cannot be ready so early", "no planned stop is booked for it", "faster than the machine may", "below the least speed: the nozzle would freeze",
 	"the caster is not casting", "there is no such heat", "the ladle is open: it can only be cast or its sequence ended", "the reheat stand is taken",
 	"the heat has been held as long as it may", "the other caster cannot open it before it is too cold", "outside lowest wind to full wind",

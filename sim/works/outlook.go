@@ -299,3 +299,9 @@ func (p *Plant) ProductViews() []ProductView {
 	}
 	return out
 }
+
+// Charged is how many slabs have been lifted towards the furnaces in this run.
+func (w *Works) Charged() int32 { return w.S.ChargeSeq }
+
+// YardFree is the room left in the slab yard, kg.
+func (w *Works) YardFree() float64 { return float64(w.S.Net.Stores[storeYard].Free()) / grams }

@@ -1,6 +1,7 @@
 package coldrolling
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -112,13 +113,19 @@ func (d *designer) march(lam, scale float64) float64 {
 
 // design finds the drafts: every stand does the same multiple of its share of
 // power, unless force, torque or reduction hold it to less.
-func (d *designer) design() error {
+func (d *designer) design(explain bool) error {
+	if err := d.tight(); err != nil {
+		return err
+	}
 	want := math.Log(d.s.ExitThickness)
 	f := func(x float64) float64 { return want - math.Log(d.march(math.Exp(x), 1)) }
 	// lam is W/m3/s over W: the inverse of a flow.
 	hi := math.Log(1e4)
 	fhi := f(hi)
 	if fhi < 0 {
+		if !explain {
+			return errOverloaded
+		}
 		return d.overloaded()
 	}
 	lo := math.Log(1e-3)
@@ -144,8 +151,10 @@ func (d *designer) light() error {
 	return &LimitError{Limit: LimitLight, Value: r, Allowed: least, Suggest: fmt.Sprintf("leave stands open, or take %.3g mm", d.h[d.n]*1e3)}
 }
 
-// overloaded tells which limit forbids the order, by how much, and the
-// thinnest strip that fits.
+// errOverloaded is overloaded without its reasons.
+var errOverloaded = errors.New("coldrolling: overloaded")
+
+// overloaded tells which limit forbids the order, and by how much.
 func (d *designer) overloaded() error {
 	fits := d.march(1e4, 1)
 	want := math.Log(d.s.ExitThickness)
@@ -161,7 +170,7 @@ func (d *designer) overloaded() error {
 		scale = root(f, lo, hi, flo, fhi, 1e-4)
 	}
 	d.march(1e4, scale)
-	e := &LimitError{Limit: LimitReduction, Fits: fits}
+	e := &LimitError{Limit: LimitReduction, Suggest: fmt.Sprintf("with every stand at its limit %.3g mm is reached", fits*1e3)}
 	worst := 0.0
 	for i := range d.n {
 		p := d.pass(i, d.h[i], d.h[i+1])
@@ -175,9 +184,9 @@ func (d *designer) overloaded() error {
 			worst = u
 			e.Limit, e.Stand = limit, i+1
 			e.Value, e.Allowed = d.value(i, limit, &p, &l)
+			e.Value = max(e.Value/designMargin, e.Allowed*(1+1e-6))
 		}
 	}
-	e.Suggest = fmt.Sprintf("%.3g mm fits, or hot band thinner than %.3g mm", math.Ceil(fits*1e5)/100, d.s.EntryThickness*1e3)
 	return e
 }
 
@@ -200,7 +209,7 @@ func root(f func(float64) float64, lo, hi, flo, fhi, tol float64) float64 {
 	for range 60 {
 		x = (lo*fhi - hi*flo) / (fhi - flo)
 		fx := f(x)
-		if math.Abs(fx) < tol || hi-lo < tol*1e-3*math.Abs(hi) {
+		if math.Abs(fx) < tol || hi-lo < 0.1*tol {
 			return x
 		}
 		if fx > 0 {

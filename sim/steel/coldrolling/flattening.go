@@ -27,10 +27,16 @@ func LeastThickness(radius, friction, stress, tension float64) float64 {
 // Model chooses how force and torque follow from yield stress.
 type Model uint8
 
-// The models.
+// The models. BlandFord integrates the slab method and takes a microsecond a
+// gap. Hill is explicit and five times as quick. Against BlandFord, for
+// reductions of 0.2 and more, Hill factors below 1.4 and tensions nearly equal
+// on both sides, Hill's force is 6 % low to 3 % high and its work 27 % of the
+// ideal deformation low to 13 % high; on an ordinary schedule of five stands the
+// force is within 1 % but for a light last pass, 6 % low. Light passes and
+// factors near 1.7 come out up to 16 % low in force.
 const (
-	Hill      Model = iota // explicit, for event loops
-	BlandFord              // slab method, integrated
+	BlandFord Model = iota
+	Hill
 )
 
 // Load is what a pass needs with the rolls flattened by their own force.
@@ -42,9 +48,7 @@ type Load struct {
 	Capped bool
 }
 
-// Solve iterates force and flattened radius to agreement. Hill against
-// BlandFord: force within 1 % at reductions of 0.2 and more, up to 8 % low below
-// that; see [Pass.Hill] for torque.
+// Solve iterates force and flattened radius to agreement.
 func (p Pass) Solve(m Model) Load {
 	dh := p.Entry - p.Exit
 	most := MaxFlattening * p.Radius

@@ -126,7 +126,7 @@ func (m Mill) Validate() error {
 	if !(m.MaxEntry >= 0 && m.MaxExit >= 0) || math.IsInf(m.MaxEntry+m.MaxExit, 0) {
 		return fmt.Errorf("coldrolling: greatest strip speeds %g and %g m/s", m.MaxEntry, m.MaxExit)
 	}
-	if m.Model > BlandFord {
+	if m.Model > Hill {
 		return fmt.Errorf("coldrolling: no force model %d", m.Model)
 	}
 	return nil

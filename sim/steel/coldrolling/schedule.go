@@ -11,8 +11,7 @@ import (
 // with them. An order the mill cannot roll gives a *[LimitError]; data that make
 // no sense give another error.
 //
-// Under Hill it takes a fraction of a millisecond, under BlandFord a few: tables
-// by product are made at load.
+// It takes about a millisecond: tables by product are made at load.
 func (m Mill) Schedule(s Strip) (ScheduleResult, error) {
 	if err := m.Validate(); err != nil {
 		return ScheduleResult{}, err
@@ -20,49 +19,55 @@ func (m Mill) Schedule(s Strip) (ScheduleResult, error) {
 	if err := s.Validate(); err != nil {
 		return ScheduleResult{}, err
 	}
-	r, err := m.schedule(s)
-	if e, ok := err.(*LimitError); ok && e.Fits == 0 {
+	r, err := m.schedule(s, true)
+	if e, ok := err.(*LimitError); ok {
 		m.thinnest(s, e)
 	}
 	return r, err
 }
 
-func (m *Mill) schedule(s Strip) (ScheduleResult, error) {
+func (m *Mill) schedule(s Strip, explain bool) (ScheduleResult, error) {
 	d := designer{m: m, s: &s, law: s.law(), n: len(m.Stands)}
-	if err := d.design(); err != nil {
+	if err := d.design(explain); err != nil {
 		return ScheduleResult{}, err
 	}
 	return d.result()
 }
 
-// thinnest completes a refusal by the thinnest exit that is not refused.
+// thinnest completes a refusal by the thinnest exit that is not refused, to
+// 2 %.
 func (m *Mill) thinnest(s Strip, e *LimitError) {
-	if e.Limit != LimitFlattening && e.Limit != LimitSkid {
+	switch e.Limit {
+	case LimitForce, LimitTorque, LimitReduction, LimitFlattening, LimitSkid:
+	default:
 		return
 	}
-	lo, hi := s.ExitThickness, s.EntryThickness*(1-LeastReduction)
-	for h := lo; h < hi; h *= 1.1 {
+	fits := func(h float64) bool {
 		s.ExitThickness = h
-		if _, err := m.schedule(s); err == nil {
+		_, err := m.schedule(s, false)
+		return err == nil
+	}
+	lo, hi := s.ExitThickness, 0.0
+	for h := lo * 1.15; h < s.EntryThickness; h *= 1.15 {
+		if fits(h) {
 			hi = h
 			break
 		}
 		lo = h
 	}
-	s.ExitThickness = hi
-	if _, err := m.schedule(s); err != nil {
+	if hi == 0 {
+		e.Suggest += "; no exit thickness fits this mill from such hot band"
 		return
 	}
-	for range 8 {
-		s.ExitThickness = (lo + hi) / 2
-		if _, err := m.schedule(s); err == nil {
-			hi = s.ExitThickness
+	for range 3 {
+		if h := (lo + hi) / 2; fits(h) {
+			hi = h
 		} else {
-			lo = s.ExitThickness
+			lo = h
 		}
 	}
 	e.Fits = hi
-	e.Suggest += fmt.Sprintf("; %.3g mm fits", math.Ceil(hi*1e5)/100)
+	e.Suggest += fmt.Sprintf("; %.3g mm fits", hi*1e3)
 }
 
 // result works out loads, refusals and speed for the drafts found.
@@ -78,11 +83,14 @@ func (d *designer) result() (ScheduleResult, error) {
 		}
 	}
 	for i := range n {
-		st := &m.Stands[i]
 		p := d.pass(i, d.h[i], d.h[i+1])
 		if err := d.tension(i, &p); err != nil {
 			return ScheduleResult{}, err
 		}
+	}
+	for i := range n {
+		st := &m.Stands[i]
+		p := d.pass(i, d.h[i], d.h[i+1])
 		l := p.Solve(m.Model)
 		if err := refuse(i, &p, &l, m.Model); err != nil {
 			return ScheduleResult{}, err
@@ -96,7 +104,7 @@ func (d *designer) result() (ScheduleResult, error) {
 		w.Use, w.Binds = d.hard(i, &p, &l)
 		if w.Use > 1.001 {
 			v, a := d.value(i, w.Binds, &p, &l)
-			return ScheduleResult{}, &LimitError{Limit: w.Binds, Value: v, Allowed: a, Stand: i + 1, Suggest: "order thicker strip"}
+			return ScheduleResult{}, &LimitError{Limit: w.Binds, Value: v, Allowed: a, Stand: i + 1, Suggest: "even at the least draft"}
 		}
 		works[i] = work(&p, &l)
 		if works[i] > 0 {
@@ -137,6 +145,18 @@ func (d *designer) result() (ScheduleResult, error) {
 	return r, nil
 }
 
+// tight refuses a tension that would tear even the finished strip, its strongest
+// place.
+func (d *designer) tight() error {
+	most := MostTension * d.law.Stress(Strain(d.s.EntryThickness, d.s.ExitThickness))
+	for i, s := range d.m.Tensions {
+		if s > most {
+			return &LimitError{Limit: LimitTension, Value: s, Allowed: most, Stand: max(i, 1), Suggest: fmt.Sprintf("pull with at most %.0f MPa", most/1e6)}
+		}
+	}
+	return nil
+}
+
 // tension refuses strip that would tear before or behind a stand.
 func (d *designer) tension(i int, p *Pass) error {
 	for _, x := range [2]struct{ s, h float64 }{{p.Back, p.Entry}, {p.Front, p.Exit}} {
@@ -157,9 +177,8 @@ func refuse(i int, p *Pass, l *Load, m Model) error {
 		return &LimitError{Limit: LimitFlattening, Value: uncapped(p, m), Allowed: MaxFlattening, Stand: i + 1,
 			Suggest: fmt.Sprintf("these rolls hardly get below %.3g mm here; smaller rolls, better oil or more tension help", 1e3*LeastThickness(p.Radius, p.Friction, p.Stress, 0.5*(p.Back+p.Front)))}
 	case l.Skids:
-		need := p.Front - p.Back
 		return &LimitError{Limit: LimitSkid, Value: bite(p), Allowed: p.Friction, Stand: i + 1,
-			Suggest: fmt.Sprintf("friction is named above; less draft, or other tensions than %.0f MPa across the stand", need/1e6)}
+			Suggest: fmt.Sprintf("it needs less draft, more friction, or tensions that differ by less than %.0f MPa across the stand", math.Abs(p.Front-p.Back)/1e6)}
 	case p.Reduction() < 0.98*LeastReduction:
 		return &LimitError{Limit: LimitLight, Value: p.Reduction(), Allowed: LeastReduction, Stand: i + 1,
 			Suggest: "leave a stand open"}
