@@ -48,8 +48,8 @@ var rooms = []room{
 	{"sim/futures", false, "sim/futures/judge sim/works sim/measure sim/record sim/chance sim/calendar sim/quantity"},
 	{"sim/files", false, "sim/futures sim/record sim/measure sim/works sim/calendar sim/quantity"},
 	{"sim/report", false, "sim/futures sim/futures/judge sim/measure sim/record sim/calendar sim/quantity"},
-	{"sim/bus", false, "sim/record sim/futures sim/calendar sim/quantity"}, // never meets Lua
-	{"sim/drill", false, "sim/futures sim/works sim/measure sim/record sim/bus sim/chance sim/calendar sim/quantity"}, // no HTTP, no Lua
+	{"sim/bus", false, "sim/record sim/futures sim/calendar sim/quantity"},                                                     // never meets Lua
+	{"sim/drill", false, "sim/futures sim/works sim/flow sim/measure sim/record sim/bus sim/chance sim/calendar sim/quantity"}, // no HTTP, no Lua
 	{"viewer", false, "sim/record sim/bus sim/calendar sim/quantity"},
 	{"scripting/sandbox", false, "sim/quantity"},
 	{"scripting/decl", false, "scripting/sandbox sim/quantity"},
@@ -68,9 +68,9 @@ var libraries = map[string]string{
 	"github.com/gorilla/websocket":               "viewer tests",
 	"github.com/jedib0t/go-pretty/v6/...":        "cmd/millrace sim/report",
 	"github.com/mattn/go-isatty":                 "cmd/millrace",
-	"github.com/nats-io/...":                     "sim/bus tests",
+	"github.com/nats-io/...":                     "sim/bus viewer cmd/millrace tests",
 	"github.com/rogpeppe/go-internal/testscript": "tests",
-	"github.com/rs/zerolog":                      "cmd/millrace",
+	"github.com/rs/zerolog":                      "cmd/millrace sim/bus viewer",
 	"github.com/spf13/...":                       "cmd/millrace",
 	"github.com/yuin/gopher-lua/...":             "scripting/...",
 	"gonum.org/v1/gonum/...":                     "sim/chance sim/steel/... sim/measure sim/futures/... tests",
