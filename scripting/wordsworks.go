@@ -29,7 +29,7 @@ func (d *Director) order(l *lua.LState, o works.Order) int {
 	var no *works.Refusal
 	why := err.Error()
 	if errors.As(err, &no) {
-		why = no.Why.String()
+		why = no.Reason()
 	}
 	l.Push(lua.LFalse)
 	l.Push(lua.LString(why))

@@ -71,8 +71,10 @@ var libraries = map[string]string{
 	"github.com/nats-io/...":                     "sim/bus viewer cmd/millrace tests",
 	"github.com/rogpeppe/go-internal/testscript": "tests",
 	"github.com/rs/zerolog":                      "cmd/millrace sim/bus viewer",
+	"github.com/santhosh-tekuri/jsonschema/v6":   "tests",
 	"github.com/spf13/...":                       "cmd/millrace",
 	"github.com/yuin/gopher-lua/...":             "scripting/...",
+	"go.yaml.in/yaml/v4":                         "tests",
 	"gonum.org/v1/gonum/...":                     "sim/chance sim/steel/... sim/measure sim/futures/... tests",
 	"pgregory.net/rapid":                         "tests",
 }

@@ -51,6 +51,7 @@ type checked struct {
 	Scenario string              `json:"scenario,omitempty"`
 	Plans    []string            `json:"plans,omitempty"`
 	Upsets   []string            `json:"upsets,omitempty"`
+	Refused  []string            `json:"refused,omitempty"`
 	Laws     string              `json:"laws"`
 	Rolled   float64             `json:"rolled_quiet_day_t"`
 }
@@ -108,8 +109,13 @@ func checkFile(file string) (*checked, error) {
 		// Every plan once: a word that is wrong shows before a hundred futures do.
 		c := caseOf(sc, defaultSeed, 1, 1)
 		for i := range c.Plans {
+			heard := &refusals{log: shiftLog{p: p, start: sc.From}}
+			c.Sink = heard
 			if _, err := futures.RunOne(context.Background(), c, i, 0); err != nil {
 				return nil, &inputError{err}
+			}
+			for _, said := range heard.said {
+				a.Refused = append(a.Refused, fmt.Sprintf("%s: %s", c.Plans[i].Name, said))
 			}
 		}
 	}
@@ -150,6 +156,13 @@ func (a *checked) text() string {
 		fact("scenario", a.Scenario)
 		fact("upsets", strings.Join(a.Upsets, "; "))
 		fact("plans", strings.Join(a.Plans, "; "))
+		for i, r := range a.Refused {
+			if i == 6 {
+				fact("", fmt.Sprintf("and %d more", len(a.Refused)-i))
+				break
+			}
+			fact([...]string{"refused", "", "", "", "", ""}[i], r)
+		}
 	}
 	fact("works", a.Works+inv)
 	fact("laws", a.Laws)
@@ -190,4 +203,18 @@ func short(s string) string {
 		return s[:21]
 	}
 	return s
+}
+
+// refusals keeps what the works refused in a run.
+type refusals struct {
+	log  shiftLog
+	said []string
+}
+
+func (r *refusals) Put(events []record.Event) {
+	for i := range events {
+		if events[i].Kind == record.Refused {
+			r.said = append(r.said, r.log.clock(events[i].T)+" "+strings.TrimPrefix(r.log.p.Say(&events[i], r.log.clock), "refused: "))
+		}
+	}
 }

@@ -166,6 +166,13 @@ func printJSON(c *cobra.Command, v any) error {
 func unitNamed(p *works.Plant, name string) (int, error) {
 	name = strings.Join(strings.Fields(strings.ToLower(name)), " ")
 	if us := p.UnitsNamed(name); len(us) > 0 {
+		if len(us) > 1 {
+			var which []string
+			for _, u := range us {
+				which = append(which, p.Route.Units[u].Name)
+			}
+			return 0, badInput("--down: %q may be any of %s; say which, for example --down %s", name, strings.Join(which, ", "), which[0])
+		}
 		if !p.CanStop(us[0]) {
 			return 0, badInput("--down: a stop of the %s cannot be played; its supply is steered by levers", p.Route.Units[us[0]].Name)
 		}

@@ -133,6 +133,9 @@ func (c *Case) sayOpen(out *Comparison) {
 	}
 	out.Verdict = fmt.Sprintf("Cannot tell between %s: %s costs %s, %s only %s more on average; %s would decide%s.",
 		list(open), best.Name, out.sayCost(best), rival.Name, gap, futures, or)
+	if mean(rival.Cost)-mean(best.Cost) < out.Delta {
+		out.Verdict += fmt.Sprintf(" A gap below %s does not matter: as it looks now, take the simpler.", money(out.Delta, out.Currency))
+	}
 }
 
 // decider looks for the one thing on which the difference between two plans

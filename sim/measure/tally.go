@@ -26,6 +26,7 @@ type Setup struct {
 type place struct {
 	mass, in, out       int64
 	room, low, high     int64
+	dry                 int64 // what draws from it stops below
 	peak, least         int64
 	firstFull, firstDry calendar.Time
 	banded              bool
@@ -121,7 +122,7 @@ func New(s Setup) (*Tally, error) {
 	t.places = make([]place, len(r.Places))
 	for i := range t.places {
 		p, q := &t.places[i], &r.Places[i]
-		p.role, p.room, p.low, p.high = q.Role, q.Room, q.Low, q.High
+		p.role, p.room, p.low, p.high, p.dry = q.Role, q.Room, q.Low, q.High, q.Dry
 		p.banded = q.Role == record.Store && q.High > 0
 		p.firstFull, p.firstDry = calendar.Never, calendar.Never
 		p.way = -1
@@ -221,7 +222,7 @@ func (t *Tally) move(e *record.Event) {
 		f.least = f.mass
 	}
 	if f.role == record.Store {
-		if !opening && f.firstDry == calendar.Never && f.mass < g && f.low > 0 {
+		if !opening && f.firstDry == calendar.Never && f.mass < max(g, f.dry) && f.low > 0 {
 			f.firstDry = e.T
 		}
 		if int(e.From) == t.coils {

@@ -34,6 +34,9 @@ type PlaceInfo struct {
 	// Room is what the place holds in grams, 0 for no limit; Low, Normal and High
 	// are its normal band in grams.
 	Room, Low, Normal, High int64
+	// Dry is the level below which what draws from the place stops, in grams; 0
+	// when that is the last piece.
+	Dry int64
 	// Amount says how people count the place: "t", "heats", "GJ".
 	Amount string
 	// PerAmount is grams per amount when Amount is not tonnes.

@@ -118,9 +118,17 @@ func costGrid(c *futures.Comparison, m money) *grid {
 		if i == c.Best {
 			behind = none
 		}
-		g.row(p.Name, m.number(k.mean), m.span(k.low, k.high), m.span(k.p10, k.p90), behind, percent(p.ChanceMeanBest), percent(p.ShareWon))
+		g.row(p.Name+mark(p), m.number(k.mean), m.span(k.low, k.high), m.span(k.p10, k.p90), behind, percent(p.ChanceMeanBest), percent(p.ShareWon))
 	}
 	return g
+}
+
+// mark tells a plan that never came to anything from one that was tried.
+func mark(p *futures.PlanResult) string {
+	if p.Orders > 0 && p.Refused >= p.Orders {
+		return " (all refused)"
+	}
+	return ""
 }
 
 func costNote(c *futures.Comparison) string {

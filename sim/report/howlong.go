@@ -46,8 +46,10 @@ func HowLong(a *futures.HowLong) string {
 		line("BACK    told %s / %s / %s: %s / %s / %s", hours(e.Low/3600), hours(e.Likely/3600), hours(e.Bad/3600),
 			day(st.Since.Add(e.Low)), day(st.Since.Add(e.Likely)), day(st.Since.Add(e.Bad)))
 	}
-	line("%-25s %-16s %-16s %-16s %s", "WHAT COMES NEXT", "early", "likely", "late", "%")
+	line("%-24s %-15s %-15s %-15s %s", "WHAT COMES NEXT", "early", "likely", "late", "%")
 	shown := 0
+	var means []string
+	anyway := false
 	for i := range a.Stores {
 		s := &a.Stores[i]
 		w := s.When()
@@ -65,10 +67,32 @@ func HowLong(a *futures.HowLong) string {
 		if s.Assumed {
 			name += "*"
 		}
-		line("%-25s %-16s %-16s %-16s %s", name, at(a, w.Early), at(a, w.Likely), at(a, w.Late), share(w.Chance))
+		what := s.Name + ": " + s.Stops
+		if s.Under > 0 {
+			what = fmt.Sprintf("%s: under %s %s %s", s.Name, quantity.FormatNumber(s.Under, 0), s.Unit, s.Stops)
+		}
+		means = append(means, what)
+		if s.Already {
+			line("%-24s %-15s %-15s %-15s %s", name, "NOW", "", "", "100")
+			continue
+		}
+		chance := share(w.Chance)
+		if s.Without >= 0.05 {
+			chance += "(" + share(s.Without) + ")"
+			anyway = true
+		}
+		line("%-24s %-15s %-15s %-15s %s", name, at(a, w.Early), at(a, w.Likely), at(a, w.Late), chance)
 	}
 	if shown == 0 {
 		line("nothing fills or runs dry because of it within %s, at standing orders", hours(a.Horizon))
+	}
+	if anyway {
+		means = append([]string{"(%) without the stop"}, means...)
+	}
+	for _, l := range wrap("MEANS   "+strings.Join(means, "; "), 8, 2) {
+		if len(means) > 0 {
+			line("%s", l)
+		}
 	}
 	for _, m := range a.Moments {
 		when := m.Clock
@@ -79,6 +103,9 @@ func HowLong(a *futures.HowLong) string {
 			}
 		}
 		line("%-18s %-17s %s", upper(m.Choice), when, m.Why)
+	}
+	if q := &a.Poured; q.Likely >= 0.5 {
+		line("%-18s %-17s %s", "Poured back", fmt.Sprintf("%.0f / %.0f / %.0f heats", q.Low, q.Likely, q.High), "too cold or no caster, until the restart")
 	}
 	heatLines(a, line)
 	if len(a.Calls) > 0 {

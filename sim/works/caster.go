@@ -255,7 +255,7 @@ func (w *Works) tryOpen(c int) {
 	if k.Phase != phIdle && k.Phase != phCasting || k.Open >= 0 || k.open != 0 || k.EndAfter && k.Phase == phCasting {
 		return
 	}
-	if k.Phase == phIdle && k.Maint {
+	if k.Phase == phIdle && k.Maint && w.mayMaintain(c) {
 		w.startCasterMaintenance(c)
 		return
 	}

@@ -109,11 +109,11 @@ const (
 )
 
 var reasons = [nReasons]string{
-	"", "too cold to cast", "its own run-out table is full", "the caster is down", "ordered", "it is already so", "that stop cannot be moved",
-	"its crews and spares cannot be ready so early", "no planned stop is booked for it", "faster than the machine may", "below the least speed: the nozzle would freeze",
+	"", "too cold to cast", "its own run-out table is full", "the caster is down", "ordered", "it is already so", "that planned stop cannot be moved",
+	"its crews and spares cannot be ready so early: not before its lead time from the works file", "no planned stop is booked for it", "faster than this steel may be cast on this machine", "below the least speed: the nozzle would freeze",
 	"the caster is not casting", "there is no such heat", "the ladle is open: it can only be cast or its sequence ended", "the reheat stand is taken",
 	"the heat has been held as long as it may", "the other caster cannot open it before it is too cold", "outside lowest wind to full wind",
-	"there is no overflow yard", "the overflow yard is not open", "the mill is running", "there is no such set-back step", "there is no such charging rule",
+	"there is no overflow yard", "the overflow yard is not open", "the mill is running; it can be done while the mill stands", "there is no such set-back step", "there is no such charging rule",
 	"the pace must lie between 30 % and 100 %", "the heat is not tapped yet", "tapping is not stopped",
 	"the works ends at the coil floor", "there are no fans on the coil floor", "the process speed must lie between 30 % and 125 %", "nobody pickles outside for us",
 }
@@ -139,11 +139,42 @@ type Order struct {
 type Refusal struct {
 	Lever Lever
 	Why   Reason
+	Limit string // what would have been taken, empty when it is no matter of a number
 }
 
 // Error names the lever and the reason.
 func (r *Refusal) Error() string {
-	return fmt.Sprintf("%s refused: %s", Levers[r.Lever].Name, r.Why)
+	return fmt.Sprintf("%s refused: %s", Levers[r.Lever].Name, r.Reason())
+}
+
+// Reason says why, and what would have been taken.
+func (r *Refusal) Reason() string { return r.Why.String() + r.Limit }
+
+// limit is the value that would have been taken where an order asked for too much
+// or too little, in the unit of the order; else 0.
+func (w *Works) limit(o Order, why Reason) float64 {
+	c := w.casterOf(o.Unit)
+	switch {
+	case why == ReasonTooFast && c >= 0:
+		return w.P.products[w.S.Casters[c].Prod].castLimit[c]
+	case why == ReasonTooSlow && c >= 0:
+		return w.P.Spec.Casters[c].Slowest
+	case why == ReasonWindRange:
+		return w.P.Spec.Iron.LowWind
+	}
+	return 0
+}
+
+func sayLimit(why Reason, v float64) string {
+	switch why {
+	case ReasonTooFast:
+		return fmt.Sprintf(", now at most %.2f m/min", math.Floor(v*60*100)/100)
+	case ReasonTooSlow:
+		return fmt.Sprintf(", at least %.2f m/min", math.Ceil(v*60*100)/100)
+	case ReasonWindRange:
+		return fmt.Sprintf(", %.0f %% to 100 %%", math.Ceil(v*100))
+	}
+	return ""
 }
 
 // Do carries out an order now, or refuses it with a reason; either is recorded.
@@ -153,8 +184,10 @@ func (w *Works) Do(o Order) error {
 	if why != ReasonNone {
 		e.Kind = record.Refused
 		e.B = int32(why)
+		limit := w.limit(o, why)
+		e.Z = int64(math.Round(limit * 1e6))
 		w.emit(e)
-		return &Refusal{o.Lever, why}
+		return &Refusal{o.Lever, why, sayLimit(why, limit)}
 	}
 	w.emit(e)
 	return nil

@@ -83,6 +83,7 @@ func (p *Plant) route() {
 	put(q.opening, "opening stock", "works", record.Source)
 	put(q.torpedoes, "torpedoes", "iron", record.Store)
 	band(q.torpedoes, s.Iron.Torpedo)
+	r.Places[q.torpedoes].Dry = int64(p.hotMetalLow())
 	put(q.shop, "steel shop", "steel", record.OnUnit)
 	put(q.ladles, "ladles", "steel", record.Store)
 	h := s.Shop.Heat
@@ -97,6 +98,7 @@ func (p *Plant) route() {
 	b := s.Yard.Band
 	b.Room *= s.Yard.Reachable
 	band(q.yard, b)
+	r.Places[q.yard].Dry = int64(s.Yard.MinStock * grams)
 	put(q.overflow, "overflow yard", "hot", record.Store)
 	band(q.overflow, Band{Room: s.Yard.Overflow, High: s.Yard.Overflow})
 	for i := range s.Furnaces {

@@ -13,24 +13,33 @@ type Brink struct {
 	Name  string
 	Full  bool // false: dry
 	Stops string
+	// Under is the level, in the store's unit of account, below which it counts
+	// as dry; 0: when nothing is left.
+	Under float64
 	place record.Place
 }
 
 // Brinks lists the ends of stores that stop a unit or cost money, in the order of
 // the route.
 func (p *Plant) Brinks() []Brink {
+	hot, slabs := p.hotMetalLow()/1e6, p.Spec.Yard.MinStock/1e3
 	return []Brink{
-		{"torpedoes", true, "hot metal must be pooled", p.p.torpedoes},
-		{"torpedoes", false, "no heats can be blown", p.p.torpedoes},
-		{"ladles", true, "no heat can be tapped", p.p.ladles},
-		{"slab yard", true, "casters must stop", p.p.yard},
-		{"slab yard", false, "no programme can be built: furnaces run empty", p.p.yard},
-		{"conveyor", true, "the mill must stop", p.p.conveyor},
-		{"coil yard", true, "the conveyor and then the mill must stop", p.p.coilYard},
-		{"cool coils to pickle", false, "the pickle line starves", p.p.coilYard},
-		{"cool hot band", false, "hot-band dispatch starves", p.p.dispatch},
-		{"fuel gas", true, "gas must be flared", record.Nowhere},
+		{"torpedoes", true, "iron is pooled", 0, p.p.torpedoes},
+		{"torpedoes", false, "no heat is blown", hot, p.p.torpedoes},
+		{"ladles", true, "no heat is tapped", 0, p.p.ladles},
+		{"slab yard", true, "casters stop", 0, p.p.yard},
+		{"slab yard", false, "no programme, furnaces run empty", slabs, p.p.yard},
+		{"conveyor", true, "the mill stops", 0, p.p.conveyor},
+		{"coil yard", true, "the conveyor, then the mill stops", 0, p.p.coilYard},
+		{"cool coils to pickle", false, "pickling starves", 0, p.p.coilYard},
+		{"cool hot band", false, "dispatch starves", 0, p.p.dispatch},
+		{"fuel gas", true, "gas is flared", 0, record.Nowhere},
 	}
+}
+
+// hotMetalLow is the hot metal below which no heat is begun, g.
+func (p *Plant) hotMetalLow() float64 {
+	return p.Spec.Iron.HotLow * p.Spec.Shop.Heat / p.Spec.Iron.Yield * grams
 }
 
 // AtBrink says whether the store of brink i is full or dry now.
@@ -43,7 +52,7 @@ func (w *Works) AtBrink(i int) bool {
 	case 0:
 		return st.Mass[w.P.p.torpedoes] >= int64(s.Iron.Torpedo.Room*grams)-1
 	case 1:
-		return float64(st.Mass[w.P.p.torpedoes])/grams < s.Iron.HotLow*s.Shop.Heat/s.Iron.Yield
+		return float64(st.Mass[w.P.p.torpedoes]) < w.P.hotMetalLow()
 	case 2:
 		return w.ladlesFull() >= s.Shop.Ladles
 	case 3:
@@ -102,6 +111,11 @@ func (w *Works) BrinkLevel(i int) (level, room float64, amount string) {
 func (w *Works) TapMargin() int64 {
 	yield := 1 - w.P.Spec.Shop.Skull
 	return w.S.Net.Stores[storeYard].Free() - int64(w.committed()*grams*yield) - int64(float64(w.P.heatG)*yield)
+}
+
+// HeatsPouredBack is the steel that went back to the converter so far, in heats.
+func (w *Works) HeatsPouredBack() float64 {
+	return float64(w.S.Mass[w.P.p.returned]) / float64(w.P.heatG)
 }
 
 // MillStopped says whether the rolling line stands.

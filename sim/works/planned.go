@@ -125,6 +125,18 @@ func (w *Works) pullPlanned(u int) Reason {
 	return ReasonNoPlanned
 }
 
+// mayMaintain says whether caster c may go on its planned stop: while another caster
+// is down the works keeps the one that casts, and does its planned work
+// between two later sequences.
+func (w *Works) mayMaintain(c int) bool {
+	for o := range w.S.Casters {
+		if p := w.S.Casters[o].Phase; o < len(w.P.Spec.Casters) && o != c && p == phDown {
+			return false
+		}
+	}
+	return true
+}
+
 func (w *Works) startCasterMaintenance(c int) {
 	k := &w.S.Casters[c]
 	k.Maint = false

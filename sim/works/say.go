@@ -28,7 +28,7 @@ func (p *Plant) Say(e *record.Event, at func(calendar.Time) string) string {
 	case record.Ordered:
 		return "order: " + p.sayOrder(e)
 	case record.Refused:
-		return fmt.Sprintf("refused: %s (%s)", p.sayOrder(e), Reason(e.B))
+		return fmt.Sprintf("refused: %s (%s%s)", p.sayOrder(e), Reason(e.B), sayLimit(Reason(e.B), float64(e.Z)/1e6))
 	case record.Due:
 		return fmt.Sprintf("order line %s complete", p.Spec.Orders[e.B].ID)
 	case record.Note:
@@ -90,6 +90,9 @@ func (p *Plant) sayOrder(e *record.Event) string {
 	case SetCasterSpeed:
 		s = fmt.Sprintf("%s %.2f m/min", s, v*60)
 	case SetWind:
+		if v < 0 {
+			return "wind by the standing orders again"
+		}
 		s = fmt.Sprintf("%s %.0f %%", s, v*100)
 	case SetFurnacesBack:
 		s = fmt.Sprintf("%s, step %.0f", s, v)
