@@ -128,7 +128,6 @@ type Plant struct {
 	heatG    int64
 	usable   int64                // g of the yard within reach
 	coldFeed float64              // kg/s that standing orders let the cold mill roll
-	weekday0 float64              // day of the week at time zero, Monday 0
 	cycle    []int16              // products of heats to come, wide to narrow, in proportion
 	normalS  float64              // s per slab in normal running, for the opening state
 	ladleK   float64              // K/s

@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"millrace/sim/quantity"
 
 	"millrace/sim/calendar"
 	"millrace/sim/flow"
@@ -91,7 +92,7 @@ func (w *Works) slotShare() float64 {
 	if d.Weekend <= 0 || d.Weekend >= 1 {
 		return 1
 	}
-	day := int((w.P.weekday0 + w.Now().Hours()/24)) % 7
+	day := quantity.Clock(w.P.Route.Start + int64(w.Now())).Weekday()
 	week := (5 + 2*d.Weekend) / 7
 	if day >= 5 {
 		return d.Weekend / week
