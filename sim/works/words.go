@@ -41,6 +41,9 @@ const StepGone = stepGone
 // StepHaul is the step of a slab moved between yard and overflow yard.
 const StepHaul = stepHaul
 
+// StepOutside is the step of a coil sent outside to be pickled.
+const StepOutside = stepOutside
+
 // StepCool is the word that a coil has cooled.
 const StepCool = WordCool
 
