@@ -1,11 +1,8 @@
 package works
 
 import (
-	"testing"
-
-	"millrace/sim/calendar"
 	"millrace/sim/chance"
-	"millrace/sim/record"
+
 	"millrace/sim/steel/annealing"
 	"millrace/sim/steel/coldrolling"
 	"millrace/sim/steel/pickling"
@@ -38,40 +35,4 @@ func testColdSpec() Spec {
 	}
 	s.CoilYard.ForcedH = 60
 	return s
-}
-
-func TestColdLook(t *testing.T) {
-	p, err := Build(testColdSpec())
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i := range p.products {
-		pr := &p.products[i]
-		if pr.Pickled {
-			t.Logf("%s way %d pickle %.0f s (%s, need %.0f s, looper %.0f s) %.0f t/h, mill %.0f s (%s) %.0f t/h, heat %.1f h cool %.1f h temper %.0f s, forced %.2f of %.0f h", pr.Name, p.way(i), pr.pickleS, pr.pickleBy, pr.acidNeed, pr.looperS, float64(pr.slabMass)/1e6/pr.pickleS*3600, pr.millS, pr.millBy, float64(pr.slabMass)/1e6/pr.millS*3600, pr.heatS/3600, pr.baseCoolS/3600, pr.temperS, pr.forced, pr.coolTime/3600)
-		}
-	}
-	w := Begin(p, Start{Luck: chance.Luck{Seed: 1}, SoldOut: true})
-	w.Sink = record.Discard
-	for d := 0; d <= 60; d += 3 {
-		if err := w.Run(calendar.Time(d) * calendar.Day); err != nil {
-			t.Fatal(err)
-		}
-		c := &w.S.Cold
-		st := map[baseStage]int{}
-		for b := range 72 {
-			st[c.Bases[b].Stage]++
-		}
-		m := func(at record.Place) float64 { return float64(w.S.Mass[at]) / 1e6 }
-		t.Logf("day %2d yard %6.0f coil %6.0f coolP %5.0f coolH %5.0f pickled %5.0f hard %5.0f bases %5.0f anneal %5.0f fin %6.0f gone hot %7.0f cold %7.0f free %d bells %d coolers %d stages %v", d, m(p.p.yard), m(p.p.coilYard), float64(w.S.CoolPickG)/1e6, float64(w.S.CoolHotG)/1e6,
-			float64(c.PickledG)/1e6, float64(c.HardG)/1e6, m(p.p.bases), float64(c.AnnealG)/1e6, float64(c.FinishG)/1e6, m(p.p.hotBand), m(p.p.coldGone), st[bsFree], c.BellsFree, c.CoolersFree, st)
-		for _, e := range w.Check() {
-			t.Error(e)
-		}
-	}
-	for u := range p.Route.Units {
-		if s := w.States(u); u >= p.u.pickle {
-			t.Logf("%-18s %.0f", p.Route.Units[u].Name, s)
-		}
-	}
 }
