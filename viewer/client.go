@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"strconv"
+	"sync/atomic"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -19,7 +20,8 @@ type client struct {
 	notes chan []byte // answers and the like, without number
 	wake  chan struct{}
 	quit  chan struct{}
-	owed  bool // guarded by level.mu: it gets a snapshot next and nothing before
+	looks atomic.Int32 // look-aheads under way
+	owed  bool         // guarded by level.mu: it gets a snapshot next and nothing before
 }
 
 // where says what a page that comes back has seen.

@@ -24,20 +24,13 @@ var allowed = map[string][]bus.Role{
 	bus.CmdNote:    {bus.Evaluator, bus.Controller},
 	bus.CmdAskHold: {bus.Player},
 	bus.CmdStop:    bus.Roles,
-	tryKind:        {bus.Player, bus.Controller},
+	bus.CmdTry:     {bus.Player, bus.Controller},
 }
 
 // always may be sent by a page that looks at old news: they can only stop time.
 var always = []string{bus.CmdHold, bus.CmdStop, bus.CmdAskHold}
 
-const (
-	tryKind    = "try"
-	cmdTimeout = 8 * time.Second
-)
-
-// trySubject is where an order is looked ahead with, a request: a Command with an
-// Order; the answer is a Forecast or a Reply that says why not.
-func trySubject(run string) string { return "millrace." + run + ".drill.control.try" }
+const cmdTimeout = 8 * time.Second
 
 // refuse answers that nothing was done and tells who runs the server.
 func (c *client) refuse(u *up, kind, why string) {
@@ -52,14 +45,14 @@ func (c *client) command(u *up) {
 	switch {
 	case u.K == "do" && u.Cmd != nil:
 		cmd = *u.Cmd
-	case u.K == tryKind && u.Order != nil:
-		cmd = bus.Command{Kind: tryKind, Order: u.Order}
+	case u.K == bus.CmdTry && u.Order != nil:
+		cmd = bus.Command{Kind: bus.CmdTry, Order: u.Order}
 	default:
 		c.refuse(u, "message", "it says nothing to do")
 		return
 	}
 	kind := cmd.Kind
-	if u.K == "do" && kind == tryKind {
+	if u.K == "do" && kind == bus.CmdTry {
 		kind = "unknown"
 	}
 	roles, known := allowed[kind]
@@ -80,16 +73,24 @@ func (c *client) command(u *up) {
 			return
 		}
 	}
+	if kind == bus.CmdTry && c.looks.Add(1) > 2 {
+		c.looks.Add(-1)
+		c.refuse(u, kind, "the last look-ahead is still being made")
+		return
+	}
 	cmd.ID, cmd.Epoch, cmd.By, cmd.Role = u.ID, u.Ep, c.seat.Name, c.seat.Role
 	subject := bus.CommandSubject(c.hub.o.Run)
-	if kind == tryKind {
-		subject = trySubject(c.hub.o.Run)
+	if kind == bus.CmdTry {
+		subject = bus.TrySubject(c.hub.o.Run)
 	}
 	go c.ask(u, kind, subject, cmd)
 }
 
 // ask passes a command to the drill and its answer to the page.
 func (c *client) ask(u *up, kind, subject string, cmd bus.Command) {
+	if kind == bus.CmdTry {
+		defer c.looks.Add(-1)
+	}
 	b, err := json.Marshal(cmd)
 	if err != nil {
 		c.refuse(u, kind, err.Error())
@@ -101,7 +102,7 @@ func (c *client) ask(u *up, kind, subject string, cmd bus.Command) {
 		if errors.Is(err, nats.ErrNoResponders) {
 			why = "the drill's program is not there; nothing was done"
 		}
-		if kind == tryKind {
+		if kind == bus.CmdTry {
 			why = "no preview: this drill does not answer such questions"
 		}
 		c.refuse(u, kind, why)
@@ -112,7 +113,7 @@ func (c *client) ask(u *up, kind, subject string, cmd bus.Command) {
 		c.refuse(u, kind, "the drill's answer cannot be read")
 		return
 	}
-	if kind == tryKind && e.Type == bus.TypeForecast {
+	if kind == bus.CmdTry && e.Type == bus.TypeForecast {
 		d := down{K: kTrial, ID: u.ID, D: e.Data}
 		c.note(d.bytes())
 		return

@@ -17,6 +17,7 @@
 //	cut       the past was changed: drop everything, a snap follows
 //	wait      why there is nothing to show yet
 //	who       who is here, for staff
+//	status    how the drill's program does, for staff: d is a bus.Status
 //	ack       the answer to a do, by id
 //	trial     the answer to a try, by id: d is a bus.Forecast
 //

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/gorilla/websocket"
@@ -18,12 +19,16 @@ const (
 	silence    = 60 * time.Second
 	readMost   = 8 << 10
 	tooOld     = 10 * time.Second
+
+	statusEvery = 5 * time.Second
 )
 
 // hub joins pages and levels.
 type hub struct {
 	o      Options
 	id     string
+	watch  sync.Once
+	closed atomic.Bool
 	up     websocket.Upgrader
 	levels map[bus.Audience]*level // by highest audience
 
@@ -50,8 +55,25 @@ func (h *hub) level(r bus.Role) *level {
 	return h.levels[auds[len(auds)-1]]
 }
 
+// close ends every page's line and the subscriptions.
+func (h *hub) close() {
+	h.closed.Store(true)
+	h.mu.Lock()
+	for c := range h.here {
+		c.conn.Close()
+	}
+	h.mu.Unlock()
+	for _, l := range h.levels {
+		l.close()
+	}
+}
+
 // serve runs one page's line until it ends.
 func (h *hub) serve(w http.ResponseWriter, r *http.Request, seat Seat) {
+	if h.closed.Load() {
+		http.Error(w, "the server is going down", http.StatusServiceUnavailable)
+		return
+	}
 	conn, err := h.up.Upgrade(w, r, nil)
 	if err != nil { // Upgrade has answered
 		return
@@ -59,7 +81,10 @@ func (h *hub) serve(w http.ResponseWriter, r *http.Request, seat Seat) {
 	c := &client{hub: h, seat: seat, conn: conn, level: h.level(seat.Role),
 		queue: make(chan []byte, queueSize), notes: make(chan []byte, queueSize), wake: make(chan struct{}, 1), quit: make(chan struct{})}
 	hello := down{K: kHello, Hub: h.id, Role: seat.Role, Name: seat.Name}
-	c.note(hello.bytes())
+	if c.put(hello.bytes()) != nil { // first of all, before the writer
+		conn.Close()
+		return
+	}
 	ep, q := where(r, h.id)
 	if err := c.level.join(c, ep, q); err != nil {
 		h.o.Fault(err)
@@ -67,6 +92,7 @@ func (h *hub) serve(w http.ResponseWriter, r *http.Request, seat Seat) {
 		return
 	}
 	h.count(c, true)
+	h.watch.Do(func() { go h.status() })
 	go c.write()
 	c.read()
 	c.level.leave(c)
@@ -113,4 +139,44 @@ func (h *hub) count(c *client, comes bool) {
 			o.note(b)
 		}
 	}
+}
+
+// status asks the drill's program every few seconds how it does and tells staff;
+// it ends with the connection to the bus.
+func (h *hub) status() {
+	tick := time.NewTicker(statusEvery)
+	defer tick.Stop()
+	for range tick.C {
+		if h.closed.Load() || h.o.Conn.IsClosed() {
+			return
+		}
+		staff := h.staff()
+		if len(staff) == 0 {
+			continue
+		}
+		r, err := h.o.Conn.Request(bus.StatusSubject(h.o.Run), nil, askTimeout)
+		if err != nil { // pages see by themselves that news stop
+			continue
+		}
+		var e bus.Envelope
+		if json.Unmarshal(r.Data, &e) != nil {
+			continue
+		}
+		d := down{K: kState, D: e.Data}
+		for _, c := range staff {
+			c.note(d.bytes())
+		}
+	}
+}
+
+func (h *hub) staff() []*client {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	var out []*client
+	for c := range h.here {
+		if c.seat.Role == bus.Controller || c.seat.Role == bus.Evaluator {
+			out = append(out, c)
+		}
+	}
+	return out
 }

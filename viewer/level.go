@@ -2,7 +2,6 @@ package viewer
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"strings"
 	"sync"
@@ -21,10 +20,10 @@ const (
 	historyHour = 12
 )
 
-// item is one numbered message, ready to be sent. busQ is its number on the bus
-// where it is of the level's highest audience, else 0.
+// item is one numbered message, ready to be sent; busQ is its number on the bus.
 type item struct {
 	q, busQ uint64
+	aud     bus.Audience
 	at      time.Time
 	bytes   []byte
 }
@@ -52,6 +51,7 @@ type level struct {
 
 	mu      sync.Mutex
 	begun   bool
+	subs    []*nats.Subscription
 	clients map[*client]bool
 	ep      int                     // of the bus
 	q       uint64                  // last number given out
@@ -77,9 +77,11 @@ func (l *level) join(c *client, ep int, q uint64) error {
 	defer l.mu.Unlock()
 	if !l.begun {
 		for _, a := range l.auds {
-			if _, err := l.hub.o.Conn.Subscribe(bus.PageSubject(l.hub.o.Run, a, "*"), func(m *nats.Msg) { l.take(a, m) }); err != nil {
+			sub, err := l.hub.o.Conn.Subscribe(bus.PageSubject(l.hub.o.Run, a, "*"), func(m *nats.Msg) { l.take(a, m) })
+			if err != nil {
 				return fmt.Errorf("viewer: %w", err)
 			}
+			l.subs = append(l.subs, sub)
 		}
 		if err := l.hub.o.Conn.Flush(); err != nil {
 			return fmt.Errorf("viewer: %w", err)
@@ -98,6 +100,16 @@ func (l *level) join(c *client, ep int, q uint64) error {
 		l.ask()
 	}
 	return nil
+}
+
+// close ends the subscriptions.
+func (l *level) close() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, s := range l.subs {
+		_ = s.Unsubscribe() // fails only when the connection has gone
+	}
+	l.subs = nil
 }
 
 func (l *level) leave(c *client) {
@@ -227,10 +239,7 @@ func (l *level) put(m message) {
 func (l *level) send(m message) {
 	l.q++
 	d := down{K: m.what, A: m.aud, Ep: l.ep, Q: l.q, D: m.data}
-	it := item{q: l.q, at: time.Now(), bytes: d.bytes()}
-	if m.aud == l.top {
-		it.busQ = m.head.Q
-	}
+	it := item{q: l.q, busQ: m.head.Q, aud: m.aud, at: time.Now(), bytes: d.bytes()}
 	if len(l.ring) >= ringSize {
 		l.ring = append(l.ring[:0], l.ring[ringSize/4:]...)
 	}
@@ -263,7 +272,7 @@ func (l *level) cut(m message) {
 
 // ask asks for a snapshot: one at a time, and not too often.
 func (l *level) ask() {
-	if l.asking {
+	if l.asking || l.hub.closed.Load() || l.hub.o.Conn.IsClosed() {
 		return
 	}
 	l.asking = true
@@ -278,6 +287,9 @@ func (l *level) fetch() {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.asking = false
+	if l.hub.closed.Load() {
+		return
+	}
 	if err != nil {
 		l.failed(err)
 		return
@@ -293,19 +305,15 @@ func (l *level) fetch() {
 	}
 	renew := l.snap == nil // every page needs it, not only those that wait
 	l.snap, l.snapQ, l.news = data, l.q, time.Now()
-	for i := len(l.ring) - 1; i >= 0 && !renew; i-- {
-		// What is of another audience behind the snapshot's number is sent again.
-		if it := &l.ring[i]; it.busQ != 0 && it.busQ <= s.Q {
-			l.snapQ = it.q
-			break
-		} else if it.q <= 1 {
-			l.snapQ = 0
-		} else {
-			l.snapQ = it.q - 1
-		}
-	}
 	if renew {
-		l.seen = map[bus.Audience]uint64{l.top: s.Q}
+		l.seen = s.Qs
+	} else {
+		for i := range l.ring { // the first that the snapshot does not contain
+			if it := &l.ring[i]; it.busQ > s.Qs[it.aud] {
+				l.snapQ = it.q - 1
+				break
+			}
+		}
 	}
 	for c := range l.clients {
 		if renew || c.owed {
@@ -330,11 +338,7 @@ func (l *level) failed(err error) {
 	if l.snap != nil {
 		return
 	}
-	why := "The drill does not answer. Trying again."
-	if errors.Is(err, nats.ErrNoResponders) {
-		why = "The drill has not begun, or its program is not there. Trying again."
-	}
-	d := down{K: kWait, Why: why}
+	d := down{K: kWait, Why: "The drill does not answer; it may not have begun. Trying again."}
 	for c := range l.clients {
 		c.note(d.bytes())
 	}
@@ -343,8 +347,15 @@ func (l *level) failed(err error) {
 	}
 }
 
+// stand is where a snapshot stands.
+type stand struct {
+	Epoch int                     `json:"ep"`
+	Q     uint64                  `json:"q"`
+	Qs    map[bus.Audience]uint64 `json:"qs"`
+}
+
 // request is the round trip to the drill.
-func (l *level) request() (json.RawMessage, *head, error) {
+func (l *level) request() (json.RawMessage, *stand, error) {
 	ask, err := json.Marshal(bus.SnapshotRequest{Hours: historyHour})
 	if err != nil {
 		return nil, nil, err
@@ -360,9 +371,13 @@ func (l *level) request() (json.RawMessage, *head, error) {
 	if e.Type != bus.TypeSnapshot {
 		return nil, nil, fmt.Errorf("the answer is a %q", e.Type)
 	}
-	var s head
+	s := stand{Qs: map[bus.Audience]uint64{}}
 	if err := json.Unmarshal(e.Data, &s); err != nil {
 		return nil, nil, err
 	}
+	if s.Qs == nil {
+		s.Qs = map[bus.Audience]uint64{}
+	}
+	s.Qs[l.top] = max(s.Qs[l.top], s.Q)
 	return e.Data, &s, nil
 }

@@ -60,7 +60,8 @@ func (s Seat) Path() string {
 
 // New returns the handler of the page: "/" and "/at/<key>/" by seat, their "line"
 // (the websocket) and "/page/" (static files). It subscribes to the bus when the
-// first page of a level comes.
+// first page of a level comes. The handler is an io.Closer: Close ends the pages'
+// lines, which a server's own shutdown leaves open, and the subscriptions.
 func New(o Options) (http.Handler, error) {
 	if o.Conn == nil {
 		return nil, errors.New("viewer: no connection to the bus")

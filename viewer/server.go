@@ -17,6 +17,12 @@ type server struct {
 	files http.Handler
 }
 
+// Close ends the pages' lines and the subscriptions to the bus.
+func (s *server) Close() error {
+	s.hub.close()
+	return nil
+}
+
 // policy allows what the page itself brings and nothing else.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self'; " +
 	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'; trusted-types 'none'"

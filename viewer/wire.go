@@ -14,6 +14,7 @@ const (
 	kWho   = "who"
 	kAck   = "ack"
 	kTrial = "trial"
+	kState = "status"
 )
 
 // down is a message to the page.

@@ -38,9 +38,10 @@ func flagHint(c *cobra.Command, err error) error {
 
 // flagKinds says in words what a flag of a type takes.
 var flagKinds = map[string]string{
-	"int":    "a whole number",
-	"uint64": "a whole number from 0 to 18446744073709551615",
-	"bool":   "true or false; leave the value out to switch it on",
+	"int":     "a whole number",
+	"uint64":  "a whole number from 0 to 18446744073709551615",
+	"float64": "a number",
+	"bool":    "true or false; leave the value out to switch it on",
 }
 
 // argsHint says what is wrong with the arguments of a command, of which Use gives

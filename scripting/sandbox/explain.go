@@ -240,8 +240,26 @@ func (p *Program) syntaxError(err *parse.Error) *Error {
 		e.Hint = "write 'and' and 'or'"
 	case p.commaMissing(e.Line, err.Token):
 		e.Hint = "a comma may be missing before it"
+	case err.Message == "unterminated string":
+		e.Hint = "close the quotation mark on the same line"
+	default:
+		e.Hint = p.openBracket(e.Line)
 	}
 	return e
+}
+
+// openBracket names the bracket that the line above leaves open, or says where to
+// look.
+func (p *Program) openBracket(n int) string {
+	for n--; n > 0 && strings.TrimSpace(p.line(n)) == ""; n-- {
+	}
+	if n > 0 {
+		line := p.line(n)
+		if strings.Count(line, "(") > strings.Count(line, ")") && !strings.Contains(line, "function") {
+			return fmt.Sprintf("line %d leaves a '(' open", n)
+		}
+	}
+	return "look there and in the lines above for a missing comma, bracket, 'do', 'then' or 'end'"
 }
 
 // commaMissing guesses: the token begins its line and the line before ends a

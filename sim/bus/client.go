@@ -20,16 +20,21 @@ type Client struct {
 // ErrNoHost is the error of a request that nobody answers.
 var ErrNoHost = errors.New("no drill of that name answers on the bus")
 
-func (c *Client) ask(ctx context.Context, subject string, body []byte, to any) error {
+func (c *Client) request(ctx context.Context, subject string, body []byte) (*Envelope, error) {
 	m, err := c.NC.RequestWithContext(ctx, subject, body)
 	if errors.Is(err, nats.ErrNoResponders) {
-		return fmt.Errorf("%w (%s)", ErrNoHost, c.Run)
+		return nil, fmt.Errorf("%w (%s)", ErrNoHost, c.Run)
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var e Envelope
-	if err := json.Unmarshal(m.Data, &e); err != nil {
+	return &e, json.Unmarshal(m.Data, &e)
+}
+
+func (c *Client) ask(ctx context.Context, subject string, body []byte, to any) error {
+	e, err := c.request(ctx, subject, body)
+	if err != nil {
 		return err
 	}
 	return json.Unmarshal(e.Data, to)
@@ -43,6 +48,25 @@ func (c *Client) Do(ctx context.Context, cmd *Command) (*Reply, error) {
 	}
 	var r Reply
 	return &r, c.ask(ctx, CommandSubject(c.Run), body, &r)
+}
+
+// Try asks what an order would do: a forecast, or a reply that says why it cannot be
+// given.
+func (c *Client) Try(ctx context.Context, cmd *Command) (*Forecast, *Reply, error) {
+	body, err := json.Marshal(cmd)
+	if err != nil {
+		return nil, nil, err
+	}
+	e, err := c.request(ctx, TrySubject(c.Run), body)
+	if err != nil {
+		return nil, nil, err
+	}
+	if e.Type == TypeForecast {
+		var f Forecast
+		return &f, nil, json.Unmarshal(e.Data, &f)
+	}
+	var r Reply
+	return nil, &r, json.Unmarshal(e.Data, &r)
 }
 
 // Snapshot asks for the whole picture for an audience, with so many hours of

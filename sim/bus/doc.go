@@ -7,6 +7,7 @@
 //	millrace.<run>.drill.<audience>.<what>        what pages show: update, forecast, log, told, call, cut
 //	millrace.<run>.drill.<audience>.snapshot      request: the whole picture (Snapshot)
 //	millrace.<run>.drill.control.command          request: a Command, answered by a Reply
+//	millrace.<run>.drill.control.try              request: an order to look ahead with, answered by a Forecast
 //	millrace.<run>.drill.control.status           request: a Status
 //	millrace.<run>.drill.actions.<what>           the stream that rebuilds the run (Action)
 //

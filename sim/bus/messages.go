@@ -129,6 +129,9 @@ type Row struct {
 	// Full and Dry say what the end of a store stops; "" where it stops nothing.
 	Full string `json:"full,omitempty"`
 	Dry  string `json:"dry,omitempty"`
+	// Standby: a unit that a quiet day does not use; that it waits is no news, and its
+	// state is then "running".
+	Standby bool `json:"standby,omitempty"`
 	// RateGiven: the works file gives a measured rate in place of physics.
 	RateGiven bool `json:"rate_given,omitempty"`
 }
@@ -157,7 +160,8 @@ var (
 
 // RowState is how a row is now. A unit's value is its rate over the last minutes
 // (ten; thirty of a caster, sixty of the steel shop); a store's its level. Gaps between pieces are no state of their
-// own: a unit is starved or blocked when it stood so for most of ten minutes.
+// own: a unit is starved or blocked when it worked for less than a quarter of what it
+// does in such a while of a quiet day.
 type RowState struct {
 	I     int     `json:"i"`
 	V     float64 `json:"v"`
@@ -383,7 +387,7 @@ type Forecast struct {
 	N       int     `json:"n"`       // futures
 	Basis   string  `json:"basis"`   // told or script
 	Horizon float64 `json:"horizon"` // s ahead, 8, 24, 48 or 120 h: the least that reaches a trouble
-	After   string  `json:"after"`   // what made it: "time", "order", "inject", "word", "rewind"
+	After   string  `json:"after"`   // what made it: "time", "order", "inject", "word", "rewind", "try"
 	Cell    float64 `json:"cell"`    // s, width of a cell of Stand
 	Step    float64 `json:"step"`    // s between points of paths and bill
 
@@ -471,6 +475,7 @@ const (
 	CmdNote    = "note"    // evaluator, controller: Text
 	CmdStop    = "stop"    // anybody: the stop word; holds at once
 	CmdAskHold = "askhold" // player: asks the controller for a hold
+	CmdTry     = "try"     // on TrySubject: what would Order do? Nothing is ordered
 )
 
 // Command is something a person wants. Who it comes from is filled in by the page

@@ -69,7 +69,7 @@ func (p *Publisher) Send(subject, kind, about string, t calendar.Time, data any)
 	}
 }
 
-// Flush hands what was published to the server.
+// Flush waits until the server has what was published.
 func (p *Publisher) Flush() {
 	if err := p.nc.FlushTimeout(5 * time.Second); err != nil {
 		p.faults.Add("flushing", err)

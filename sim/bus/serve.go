@@ -8,11 +8,13 @@ import (
 	"millrace/sim/calendar"
 )
 
-// Host answers for a run. Its methods are called from the bus's goroutines, one
-// command at a time.
+// Host answers for a run. Its methods are called from goroutines of the bus, each
+// method from one of its own for each subject.
 type Host interface {
 	Command(c *Command) *Reply
 	Snapshot(to Audience, q *SnapshotRequest) *Snapshot
+	// Try looks ahead as if the order had been given now; the reply says why not.
+	Try(c *Command) (*Forecast, *Reply)
 	Status() *Status
 }
 
@@ -52,7 +54,20 @@ func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
 		r := h.Command(&c)
 		return TypeReply, r.T, r
 	})
-	for _, to := range []Audience{ForAll, ForStaff, ForController} {
+	if err == nil {
+		err = serve(TrySubject(p.run), func(_ *Publisher, body []byte) (string, float64, any) {
+			var c Command
+			if err := json.Unmarshal(body, &c); err != nil {
+				return TypeReply, 0, &Reply{Why: "the question could not be read: " + err.Error()}
+			}
+			f, r := h.Try(&c)
+			if f == nil {
+				return TypeReply, r.T, r
+			}
+			return TypeForecast, f.T, f
+		})
+	}
+	for _, to := range [...]Audience{ForAll, ForStaff, ForController} {
 		if err != nil {
 			break
 		}

@@ -59,3 +59,8 @@ func ActionStream(run string) string { return "actions-" + run }
 
 // CheckRun refuses a run name that could not stand in a subject.
 func CheckRun(run string) bool { return run != "" && len(run) <= 64 && Token(run) == run }
+
+// TrySubject is where an order is looked ahead with: a Command with an Order is
+// answered by a Forecast as if it had been given now, or by a Reply that says why it
+// cannot be.
+func TrySubject(run string) string { return "millrace." + run + ".drill.control.try" }

@@ -20,9 +20,23 @@ type row struct {
 	stock string       // name for works.Stock, "" for none
 	full  int          // brinks, -1 for none
 	dry   int
-	over  int     // minutes over which the rate is taken
+	over  int     // minutes over which rate and state are taken
+	busy  float64 // share of a quiet day that the unit works
 	per   float64 // kg or J in one UOM
 }
+
+// idle says whether a unit that worked for this share of a while stood, by what it
+// does on a quiet day.
+func (x *row) idle(run float64) bool { return run < x.busy/4 }
+
+// Groups of rows that are judged in their own way.
+const (
+	furnaces    = "furnaces"
+	rollingLine = "rolling line"
+)
+
+// beside is the stage of what is not on the route.
+const beside = -1
 
 // minutes over which a rate is taken: long enough that pieces do not show.
 const (
@@ -49,7 +63,7 @@ func layRows(p *works.Plant) []row {
 	store := func(name, area string) {
 		x := row{stage: stage, unit: -1, at: record.Nowhere, stock: name, full: -1, dry: -1, per: 1000}
 		x.Row = bus.Row{Kind: bus.RowStore, Name: name, Area: area, UOM: "t"}
-		if at, ok := p.StoreNamed(name); ok {
+		if at, ok := p.StoreNamed(name); ok && at >= 0 {
 			x.at = at
 			if i := &r.Places[at]; i.Amount != "t" && i.PerAmount > 0 {
 				x.UOM, x.per = i.Amount, i.PerAmount/1000
@@ -110,9 +124,9 @@ func layRows(p *works.Plant) []row {
 		one("overflow haulage")
 		store("overflow yard", "hot")
 	}
-	many("furnaces", p.UnitsMeant("furnaces"))
+	many(furnaces, p.UnitsMeant("furnaces"))
 	for _, u := range p.UnitsMeant("hot mill") { // one behind the other
-		group = "rolling line"
+		group = rollingLine
 		unit(u)
 		stage++
 	}
@@ -123,11 +137,13 @@ func layRows(p *works.Plant) []row {
 		rows[len(rows)-1].ID = "conveyor-coils"
 	}
 	store("coil yard", "hot")
+	branch := stage // coils go one of two ways
 	store("cool coils to pickle", "cold")
-	stage--
 	one("pickle line")
+	stage = branch
 	store("cool hot band", "dispatch")
 	one("dispatch")
+	stage = beside
 	store("fuel gas", "works")
 	rows[len(rows)-1].UOM, rows[len(rows)-1].per = "GJ", 1e9
 	for i := range rows {
@@ -158,7 +174,12 @@ func fillBands(rows []row, w *works.Works) {
 	}
 }
 
-// findCaps plays a quiet day without luck to find the highest rate of each unit.
+// standbyBelow is the share of a quiet day below which a unit is there for need
+// only: that it waits is no news.
+const standbyBelow = 0.02
+
+// findCaps plays a quiet day without luck to find the highest rate of each unit and
+// how much of its time it works.
 func findCaps(p *works.Plant) ([]row, error) {
 	rows := layRows(p)
 	w := works.Begin(p, works.Start{Fixed: true, SoldOut: true})
@@ -171,15 +192,26 @@ func findCaps(p *works.Plant) ([]row, error) {
 		}
 		m.minute(w)
 		for i := range rows {
-			if x := &rows[i]; x.unit >= 0 && x.UOM == "t/h" {
+			if x := &rows[i]; x.unit >= 0 && x.UOM == "t/h" && m.n > x.over {
 				x.Cap = math.Max(x.Cap, math.Ceil(m.rate(i)/10)*10)
 			}
 		}
 	}
 	for i := range rows {
-		if rows[i].Cap <= 0 { // a unit that a quiet day does not use
-			rows[i].Cap = 100
+		x := &rows[i]
+		if x.Cap <= 0 { // a unit that a quiet day does not use
+			x.Cap = 100
 		}
+		if x.unit < 0 {
+			continue
+		}
+		u := &w.S.Net.Units[x.unit]
+		var all calendar.Time
+		for _, t := range u.Spent {
+			all += t
+		}
+		x.busy = float64(u.Spent[flow.Running]+u.Spent[flow.Slowed]) / float64(all)
+		x.Standby = x.busy < standbyBelow
 	}
 	return rows, nil
 }
@@ -206,7 +238,7 @@ func newMeter(p *works.Plant, rows []row) *meter {
 		if rows[i].unit >= 0 {
 			m.rings[i] = make([]int64, ringLength)
 			for s := range m.spent[i] {
-				m.spent[i][s] = make([]calendar.Time, rateOver+1)
+				m.spent[i][s] = make([]calendar.Time, ringLength)
 			}
 		}
 	}
@@ -237,21 +269,21 @@ func (m *meter) minute(w *works.Works) {
 			m.rings[i][m.n%ringLength] = m.out[x.at]
 		}
 		for s := range m.spent[i] {
-			m.spent[i][s][m.n%(rateOver+1)] = w.S.Net.Units[x.unit].Spent[s]
+			m.spent[i][s][m.n%ringLength] = w.S.Net.Units[x.unit].Spent[s]
 		}
 	}
 }
 
 // share is how much of the last minutes the unit was in each state.
 func (m *meter) share(i int) (out [flow.NStates]float64) {
-	k := min(rateOver, m.n-1)
+	k := min(m.rows[i].over, m.n-1)
 	if k < 1 {
 		return out
 	}
 	sum := 0.0
 	for s := range out {
 		ring := m.spent[i][s]
-		out[s] = float64(ring[m.n%(rateOver+1)] - ring[(m.n-k)%(rateOver+1)])
+		out[s] = float64(ring[m.n%ringLength] - ring[(m.n-k)%ringLength])
 		sum += out[s]
 	}
 	if sum > 0 {
@@ -295,6 +327,9 @@ func (m *meter) felt(i int, w *works.Works) int {
 	}
 	s := m.share(i)
 	run := s[flow.Running] + s[flow.Slowed]
+	if heldUp(m.rows, i, w) && (m.rows[i].Group == furnaces && m.rate(i) == 0 || m.rows[i].idle(run)) {
+		return bus.UnitBlocked
+	}
 	var sum float64
 	for _, v := range s {
 		sum += v
@@ -305,15 +340,38 @@ func (m *meter) felt(i int, w *works.Works) int {
 			return bus.UnitRunning
 		}
 		return bus.UnitStarved
-	case run >= 0.2 || u.Places() > 1 && run > 0.05:
+	case !m.rows[i].idle(run) || c[flow.Running]+c[flow.Slowed] > 1:
 		if s[flow.Slowed] > 0.5*run {
 			return bus.UnitSlowed
 		}
 		return bus.UnitRunning
 	case s[flow.Blocked] >= s[flow.Starved]:
 		return bus.UnitBlocked
+	case m.rows[i].Standby:
+		return bus.UnitRunning // it stands by
 	}
 	return bus.UnitStarved
+}
+
+// heldUp says whether a unit that does nothing, or only keeps slabs hot, is kept from
+// giving on by a stop of the rolling line further down. By its own state it is starved
+// (nothing is sent to a line that stands) or running (a hearth full of slabs).
+func heldUp(rows []row, i int, w *works.Works) bool {
+	x := &rows[i]
+	switch {
+	case !w.MillStopped():
+		return false
+	case x.Group == furnaces:
+		return true
+	case x.Group != rollingLine:
+		return false
+	}
+	for k := range rows {
+		if y := &rows[k]; y.Group == rollingLine && y.stage > x.stage && w.Standing(y.unit) {
+			return true
+		}
+	}
+	return false
 }
 
 // at reads every row now into m.last; a state keeps its since.
@@ -349,8 +407,11 @@ func round(v, top float64) float64 {
 	if top <= 0 {
 		return math.Round(v)
 	}
-	step := math.Pow(10, math.Floor(math.Log10(top/2000)))
-	return math.Round(v/step) * step
+	if e := math.Floor(math.Log10(top / 2000)); e < 0 {
+		f := math.Pow(10, -e)
+		return math.Round(v*f) / f
+	}
+	return math.Round(v)
 }
 
 // mille is a value in thousandths of the row's cap, never outside -999 to 9999.

@@ -22,6 +22,8 @@ func (p *Plant) CheckInject(s *UpsetSpec) error {
 		return fmt.Errorf("the %s is steered by levers and has no upsets", p.Route.Units[us[0]].Name)
 	case s.Lasts.Valid() != nil:
 		return fmt.Errorf("how long it lasts: %w", s.Lasts.Valid())
+	case s.Lasts.Highest() <= 0:
+		return fmt.Errorf("it would be over at once; say how long it lasts")
 	}
 	return nil
 }

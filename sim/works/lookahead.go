@@ -93,7 +93,7 @@ func (p *Plant) usual(s *UpsetSpec, unit int) chance.Law {
 	other := -1
 	for i := range p.Spec.Upsets {
 		b := &p.Spec.Upsets[i]
-		if b.Lasts.Valid() != nil {
+		if b.Lasts.Valid() != nil || b.Lasts.Highest() <= 0 {
 			continue
 		}
 		for _, u := range p.UnitsMeant(b.Unit) {

@@ -38,7 +38,7 @@ export class Link {
       if (m.hub !== this.hub) this.q = 0;
       this.hub = m.hub;
     } else if (m.k === 'snap') {
-      this.ep = m.ep; this.q = m.q; this.tries = 0;
+      this.ep = m.ep; this.q = m.q || 0; this.tries = 0;
     } else if (m.k === 'cut') {
       this.ep = m.ep; this.q = 0;
     } else if (m.q) {

@@ -1,4 +1,4 @@
--- want: syntax.lua:7: not understood at 'end'
+-- want: syntax.lua:7: not understood at 'end' | line 6 leaves a '(' open
 scenario "bad" {
   works = "larkfell", from = "2031-11-07 06:00", length = "2 d", background = false,
 }

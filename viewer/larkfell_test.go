@@ -1,0 +1,96 @@
+package viewer
+
+import (
+	"context"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"millrace/scenarios"
+	"millrace/scripting"
+	"millrace/sim/bus"
+	"millrace/sim/calendar"
+	"millrace/sim/drill"
+	"millrace/sim/futures"
+)
+
+// larkfell is the shipped wreck played by a real drill.
+func larkfell(t *testing.T) (*bus.Bus, func(bus.Command) *bus.Reply) {
+	t.Helper()
+	s, err := scripting.LoadScenario("../scenarios/larkfell/stand-wreck.lua", scripting.DiskThen(scenarios.FS))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := bus.Open(bus.Options{StateDir: t.TempDir()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(b.Close)
+	h, err := drill.New(b, drill.Config{Run: "larkfell", Version: "test", Inputs: "test", NoRecords: true, Scenario: drill.Scenario{Start: s.From, Future: 3,
+		Case: &futures.Case{Scenario: s.Name, Plant: s.Works.Plant, Script: s.Script, SoldOut: s.SoldOut, Background: s.Background, Levels: s.Levels, Length: 3 * calendar.Day, Seed: 1, Futures: 1, Inputs: "test"}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(h.Close)
+	c := bus.Client{NC: b.Conn, Run: "larkfell"}
+	return b, func(cmd bus.Command) *bus.Reply {
+		t.Helper()
+		ctx, stop := context.WithTimeout(context.Background(), 60*time.Second)
+		defer stop()
+		st, err := c.Status(ctx)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cmd.ID, cmd.By, cmd.Role, cmd.Epoch = NewKey(), "controller", bus.Controller, st.Epoch
+		r, err := c.Do(ctx, &cmd)
+		if err != nil || !r.OK {
+			t.Fatalf("%s: %v %+v", cmd.Kind, err, r)
+		}
+		return r
+	}
+}
+
+// TestLarkfell shows the shipped wreck, played by a real drill: the page says what
+// stands, what goes next and what it costs, a lever can be looked ahead with and
+// taken, and the word of a player reaches the works.
+func TestLarkfell(t *testing.T) {
+	b := newBrowser(t)
+	nc, do := larkfell(t)
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 18*60 + 40}) // two hours into the wreck
+	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := httptest.NewServer(h)
+	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	p.wait("the wreck", `document.querySelector('#glance').textContent.includes('Finishing train') && document.querySelector('#old').hidden`)
+	p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
+	time.Sleep(500 * time.Millisecond)
+	p.shot("larkfell-desk")
+	p.fits("larkfell", desk)
+	p.click(`[data-lever="casting speed"]`)
+	p.wait("the look-ahead", `document.querySelector('canvas').dataset.trial === '1'`)
+	time.Sleep(500 * time.Millisecond)
+	p.shot("larkfell-preview")
+	p.click(`[data-take="casting speed"]`)
+	p.click(`[data-take="casting speed"]`)
+	p.wait("the order in the log", `document.querySelector('#log').textContent.includes('A1')`)
+	boss := b.open(t, s.URL+controllerSeat.Path(), desk)
+	boss.wait("the controller's part", `document.querySelector('#holdB') && document.querySelector('#old').hidden`)
+	time.Sleep(500 * time.Millisecond)
+	boss.shot("larkfell-controller")
+	boss.fits("larkfell controller", desk)
+	ph := b.open(t, s.URL+playerSeat.Path(), phone)
+	ph.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
+	time.Sleep(500 * time.Millisecond)
+	ph.shot("larkfell-phone")
+	ph.fits("larkfell phone", phone)
+	boss.click("#holdB")
+	first := strings.TrimSpace(p.text("#clock b"))
+	p.wait("time to go on", `document.querySelector('#clock b').textContent !== `+"'"+first+"'")
+	for _, x := range []*tab{p, boss, ph} {
+		x.quiet()
+	}
+}

@@ -1,0 +1,171 @@
+// Joins line, model and the parts of the page.
+
+import { HOUR, UNIT, stands, dur, cap, num } from './words.js';
+import { $, h, fill, text, say, sure } from './dom.js';
+import { Link } from './link.js';
+import { Model } from './model.js';
+import { Picture } from './picture.js';
+import { Table } from './table.js';
+import { Panel } from './panel.js';
+import { glance } from './glance.js';
+
+const STEPS = [8, 24, 48, 120], OLD = 2000;
+const m = new Model(), root = document.documentElement;
+const box = $('#works'), canvas = h('canvas', { 'aria-hidden': 'true' });
+box.append(canvas);
+const pic = new Picture(canvas, m), table = new Table(box, m, pic, () => { wordsDue = true; });
+let news = 0, newsClock = '', built = '', frozen = false, froze = 0, wordsDue = false, drawDue = false, lastWords = 0, lastDraw = 0, chosen = 0, spoken = new Map();
+const calm = matchMedia('(prefers-reduced-motion: reduce)'), phone = table.phone;
+const times = globalThis.pageTimes = { update: [], redraw: [], words: [] };
+const keep = (a, v) => { a.push(v); if (a.length > 2000) a.shift(); };
+
+const link = new Link(take, () => { beat(); });
+const panel = new Panel(m, cmd => link.do(cmd), order => link.try(order), f => { if (f !== undefined) pic.trial = f; pic.dirty = true; drawDue = wordsDue = true; });
+
+function take(msg) {
+  const a = performance.now();
+  if (msg.k === 'snap') { news = a - (msg.age || 0); pic.trial = null; }
+  else if (msg.q) news = a;
+  const what = m.take(msg);
+  if (msg.k === 'cut') { say('Time was moved: ' + (m.cutWhy || 'a new branch')); pic.trial = null; }
+  if (what === 'all' || what === 'who' && m.ready) build();
+  if (what === 'ahead') { pic.dirty = true; fit(); }
+  if (what === 'words') pic.dirty = true;
+  if (what) { drawDue = true; if (what !== 'rows') wordsDue = true; }
+  root.dataset.ep = link.ep; root.dataset.q = link.q;
+  if (what === 'rows') keep(times.update, performance.now() - a);
+}
+
+// build makes what depends on the route and the role; only when they changed.
+function build() {
+  document.body.classList.toggle('ready', m.ready);
+  if (!m.ready) { text($('#clock'), m.why || ''); return; }
+  const key = m.shape + m.role + [...m.roots().keys()].join('/');
+  if (built !== m.shape) { built = m.shape; table.build(); }
+  if (panel.role !== m.role) { panel.role = m.role; panel.build(); }
+  const s = m.s;
+  document.title = 'EXERCISE – ' + s.scenario;
+  text($('#title'), s.scenario);
+  text($('#worksName'), cap(s.works) + (s.invented ? ', an invented works' : ''));
+  text($('#invented'), s.invented ? cap(s.works) + ' is invented: no real works, people or figures.' : 'This is not the real works.');
+  if (s.notice) text($('#notice'), s.notice);
+  text($('#stopHow'), 'For a real emergency say or press “' + (s.stop_word || 'stop: real emergency') + '”.');
+  text($('#who'), (m.name && m.name !== m.role ? m.name + ', ' : '') + m.role);
+  tabNames().forEach(([, w], i) => text(tabs[i], w));
+  fit(); texts(); pic.layout(box); pic.dirty = true; drawDue = true;
+}
+
+// fit chooses the least window that reaches the nearest trouble.
+function fit() {
+  let want = chosen;
+  if (!want) {
+    const near = m.troubles()[0], r = [...m.roots().keys()].map(k => m.again(m.lines[k])).filter(t => t != null && t < 120 * HOUR);
+    const reach = near ? (near.x.in ?? near.x.soonest) : r.length ? Math.min(...r) : 0;
+    const least = STEPS.find(s => s * HOUR >= reach * 1.1) || 120;
+    const cur = pic.ahead / HOUR;
+    // a shorter window only when the trouble is well inside it, so that it does not jump to and fro
+    want = least > cur || STEPS.find(s => s * HOUR >= reach * 1.5) < cur || !m.fitted ? least : cur;
+  }
+  m.fitted = true;
+  if (want * HOUR !== pic.ahead) { pic.ahead = want * HOUR; pic.dirty = true; pic.cursor = null; if (!chosen) say('The picture now shows ' + want + ' hours ahead'); }
+  for (const b of $('#span').children) if (b.dataset.h) b.setAttribute('aria-pressed', String(+b.dataset.h === chosen));
+  text(spanAuto, 'Next trouble' + (chosen ? '' : ': ' + pic.ahead / HOUR + ' h'));
+}
+
+function texts() {
+  const a = performance.now();
+  wordsDue = false; lastWords = a;
+  if (!m.ready) return;
+  table.texts(); glance(m); panel.texts();
+  const f = m.flags, e = f.emergency, c = $('#clock');
+  fill(c, [m.clock.full(m.t), f.held, m.pace, m.branch, e, f.ended].join(), () => [h('b', null, m.clock.full(m.t)), h('span', { class: 'q' }, ' ' + (e ? 'real emergency' : f.ended ? 'ended' : f.held ? 'held' : 'running') + ', ' + paceWords(m.pace) + ', branch ' + m.branch)]);
+  const hold = e ? 'REAL EMERGENCY: the exercise is off. Leave the page and do what the site rules say.' : '';
+  text($('#heldWord'), e ? '' : f.ended ? 'The drill has been played to its end.' : f.held ? 'The drill is held.' : '');
+  $('#hold').hidden = !hold; text($('#hold'), hold);
+  speak();
+  keep(times.words, performance.now() - a);
+}
+
+function paceWords(p) {
+  const s = p * 60;
+  return s <= 1.01 ? 'as fast as it is' : '1 s = ' + dur(s);
+}
+
+// speak tells of units that have come to stand and of stores inside the hour.
+function speak() {
+  const now = new Map();
+  for (const l of m.lines) {
+    const x = m.next(l);
+    if (l.kind === 'unit' && x.here && m.roots().has(m.lines.indexOf(l))) now.set(l.name, cap(l.name) + ' ' + UNIT[x.s]);
+    if (l.kind === 'store' && x.here) now.set(l.name, cap(l.name) + ' ' + x.word);
+    else if (l.kind === 'store' && x.in != null && x.in < HOUR) now.set(l.name, cap(l.name) + ' ' + x.word + ' within the hour');
+  }
+  if (spoken.ready) for (const [k, v] of now) if (spoken.get(k) !== v) say(v);
+  now.ready = true;
+  spoken = now;
+}
+
+// beat looks four times a second whether the news are fresh.
+function beat() {
+  const age = performance.now() - news, old = m.ready && (age > OLD || !link.open);
+  const bar = $('#old');
+  if (old) {
+    if (bar.hidden) newsClock = m.clock.hms(m.t);
+    const wait = link.open ? '' : ' Trying again in ' + Math.max(0, Math.ceil((link.again - performance.now()) / 1000)) + ' s.';
+    text(bar, 'No news from the works since ' + newsClock + ' (' + (age < 120000 ? Math.round(age / 1000) + ' s' : dur(age / 1000)) + ' ago). What you see is old.' + wait);
+  }
+  if (bar.hidden === old) { bar.hidden = !old; document.body.classList.toggle('stale', old); panel.lock(old); relayout(); }
+  if (!m.ready && !link.open) text($('#clock'), 'No line to the works. Trying again.');
+  text($('#fresh'), old ? '' : frozen ? 'frozen, ' + dur(m.t - froze) + ' behind' : m.ready ? 'data ' + (age / 1000).toFixed(1) + ' s old' : '');
+}
+setInterval(beat, 250);
+
+function frame(now) {
+  requestAnimationFrame(frame);
+  if (!m.ready || frozen) return;
+  const slow = calm.matches ? 1000 : 0;
+  if (drawDue && now - lastDraw >= Math.max(slow, 45)) {
+    drawDue = false; lastDraw = now;
+    if (!phone.matches) {
+      const a = performance.now(), whole = pic.draw();
+      keep(whole ? times.redraw : times.update, performance.now() - a);
+    }
+    if (now - lastWords >= Math.max(slow, 500)) wordsDue = true;
+  }
+  if (wordsDue && now - lastWords >= (slow || 120)) { texts(); if (!phone.matches) pic.draw(); }
+}
+requestAnimationFrame(frame);
+
+function relayout() { if (m.ready) { pic.layout(box); drawDue = true; } }
+new ResizeObserver(relayout).observe(box);
+phone.addEventListener('change', () => { for (const r of table.rows || []) r.cells[1].replaceChildren(), r.cells[1].filledWith = null; if (table.ruler) table.ruler.filledWith = null; wordsDue = true; relayout(); });
+
+// theme, freeze, window, tabs, stop
+const dark = matchMedia('(prefers-color-scheme: dark)');
+function theme(to) {
+  if (to) root.dataset.theme = to;
+  text($('#theme'), (root.dataset.theme || (dark.matches ? 'dark' : 'light')) === 'dark' ? 'Light' : 'Dark');
+  pic.theme(); drawDue = true;
+}
+$('#theme').addEventListener('click', () => theme((root.dataset.theme || (dark.matches ? 'dark' : 'light')) === 'dark' ? 'light' : 'dark'));
+dark.addEventListener('change', () => theme());
+theme();
+$('#freeze').addEventListener('click', e => {
+  frozen = !frozen; froze = m.t;
+  e.target.setAttribute('aria-pressed', frozen); e.target.textContent = frozen ? 'Frozen: go to now' : 'Freeze my screen';
+  pic.dirty = true; drawDue = wordsDue = true;
+});
+const spanB = (h_, w) => { const b = h('button', { type: 'button', 'data-h': h_, 'aria-pressed': 'false' }, w); b.addEventListener('click', () => { chosen = h_; fit(); drawDue = wordsDue = true; }); return b; };
+const spanAuto = spanB(0, 'Next trouble');
+$('#span').append(spanAuto, ...STEPS.map(s => spanB(s, s + ' h')));
+const tabNames = () => [['works', 'The works'], ['do', m.role === 'player' ? 'You can do (' + m.levers.length + ')' : m.role === 'controller' ? 'Run the drill' : 'Your part'], ['done', 'Done so far']];
+const tabs = tabNames().map(([k, w]) => { const b = h('button', { type: 'button', 'data-t': k, 'aria-pressed': String(k === 'works') }, w); b.addEventListener('click', () => { document.body.dataset.tab = k; tabs.forEach(t => t.setAttribute('aria-pressed', String(t === b))); scrollTo(0, 0); relayout(); wordsDue = true; }); return b; });
+$('#tabs').append(...tabs);
+
+sure($('#stop'), 'Sure? Stop it', async () => { const r = await link.do({ kind: 'stop', text: 'stop: real emergency' }); say(r.ok ? 'The drill is stopped' : 'Not done: ' + r.why); if (!r.ok) panel.answer && (panel.answer.textContent = 'Not done: ' + r.why); });
+
+canvas.addEventListener('pointermove', e => { const c = pic.rel(e.offsetX); pic.cursor = Math.abs(c) < pic.ahead / 160 ? null : Math.max(-pic.backS, Math.min(pic.ahead, c)); drawDue = wordsDue = true; });
+canvas.addEventListener('pointerleave', () => { pic.cursor = null; drawDue = wordsDue = true; });
+
+// measure draws the whole picture n times, for tests.
+globalThis.pageMeasure = n => { const out = []; for (let i = 0; i < n; i++) { pic.dirty = true; const a = performance.now(); pic.draw(); out.push(performance.now() - a); } return out; };

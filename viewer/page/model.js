@@ -1,0 +1,270 @@
+// What the page knows: the last snapshot and what came since.
+
+import { Clock, HOUR, DOWN, FULL, DRY, stands, likely } from './words.js';
+
+const KEEP = 60 * HOUR; // s of the past that a picture can show
+
+// first words of names that are alike: "F1", "F2"; "slab crane 1", "slab crane 2".
+const stem = n => n.replace(/[\s-]*[0-9A-Z]$/, '');
+
+export class Model {
+  constructor() { this.ready = false; this.role = ''; this.name = ''; this.who = null; this.script = false; }
+
+  // take takes a message and says what it changed: 'all', 'rows', 'ahead', 'words', 'who' or ''.
+  take(m) {
+    switch (m.k) {
+      case 'hello': this.role = m.role; this.name = m.name || ''; return 'who';
+      case 'wait': this.why = m.why; return this.ready ? '' : 'all';
+      case 'snap': this.snap(m.d); return 'all';
+      case 'cut': this.cutWhy = m.d && m.d.why; return '';
+      case 'who': this.who = m.d; return 'who';
+      case 'status': this.status = m.d; return 'who';
+    }
+    if (!this.ready || !m.d) return '';
+    const d = m.d;
+    if (d.flags) this.flags = d.flags;
+    if (d.t > this.t) this.t = d.t;
+    switch (m.k) {
+      case 'update': return this.update(d, m.a);
+      case 'forecast': this.forecast(d); return 'ahead';
+      case 'log': this.addLog(d); return 'words';
+      case 'told': if (!this.told.some(t => t.n === d.n && t.text === d.text)) this.told.push(d); this.tell(d); return 'words';
+      case 'call': this.call(d, m.a); return 'words';
+    }
+    return '';
+  }
+
+  snap(s) {
+    const n = s.route.length;
+    Object.assign(this, {
+      ready: true, s, t: s.t, flags: s.flags, clock: new Clock(s.clock.start), length: s.clock.length, pace: s.clock.pace, branch: s.clock.branch,
+      route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], levers: s.levers || [],
+      catalogue: s.catalogue || [], settings: s.settings || [], heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
+    });
+    this.now = s.route.map(() => ({ v: 0, s: 0, since: 0 }));
+    for (const r of s.rows || []) this.now[r.i] = r;
+    this.past = s.route.map((r, i) => history(s.history, i, r.cap, s.t));
+    this.spans = s.route.map((_, i) => (s.spans && s.spans[i] || []).map(p => ({ ...p })));
+    this.bill = (s.cost_line || []).map((v, i) => [i * HOUR, v]);
+    this.bill.push([s.t, s.cost.so_far]);
+    for (const l of s.log || []) this.addLog(l);
+    for (const c of s.calls || []) this.call(c, 'page');
+    if (s.forecast) this.forecast(s.forecast);
+    if (!this.lines || this.lines.length !== this.fold().length || this.shape !== shapeOf(s.route)) { this.lines = this.fold(); this.shape = shapeOf(s.route); }
+    this.rowLine = new Map();
+    this.lines.forEach((l, k) => l.of.forEach(i => this.rowLine.set(i, k)));
+    return n;
+  }
+
+  // fold makes lines of rows: units that are alike become one line.
+  fold() {
+    const groups = new Map();
+    for (const r of this.route) if (r.group && r.kind === 'unit') groups.set(r.group, [...(groups.get(r.group) || []), r]);
+    // equipment beside the route that carries no tonnes of its own is not a line
+    const aside = r => r.kind === 'unit' && !r.group && r.uom === '%';
+    let many = this.route.filter(r => !aside(r)).length;
+    const folded = new Set();
+    const alike = g => new Set(groups.get(g).map(r => stem(r.name))).size === 1;
+    const order = [...groups.keys()].filter(g => groups.get(g).length > 1).sort((a, b) => alike(b) - alike(a) || groups.get(b).length - groups.get(a).length);
+    for (const g of order) {
+      if (many <= (alike(g) ? 16 : 24)) break;
+      folded.add(g); many -= groups.get(g).length - 1;
+    }
+    const out = [], at = new Map();
+    for (const r of this.route) {
+      if (aside(r)) continue;
+      const g = r.kind === 'unit' && folded.has(r.group) ? r.group : '';
+      if (g && at.has(g)) { const l = at.get(g); l.of.push(r.i); if (r.uom !== '%') l.cap += r.cap; continue; }
+      const l = { name: r.name, kind: r.kind, of: [r.i], cap: r.cap, row: r, group: r.group };
+      if (g) { l.name = g; at.set(g, l); }
+      out.push(l);
+    }
+    for (const l of out) { l.short = l.name; if (l.of.length > 1) l.name += ', ' + l.of.length; }
+    return out;
+  }
+
+  update(d, a) {
+    if (d.t + 1e-6 < this.t) return ''; // older than the snapshot
+    // what staff knows of stops is not overwritten by what everybody knows
+    if (d.stops && (a !== 'page' || this.role === 'player' || this.role === 'observer' || !this.staffStops)) { this.stops = d.stops; this.staffStops = a !== 'page'; }
+    for (const k of ['settings', 'heats', 'marks']) if (d[k]) this[k] = d[k];
+    if (d.to_come) this.toCome = d.to_come;
+    if (a !== 'page') return 'words';
+    this.pace = d.pace;
+    for (const r of d.rows || []) {
+      const old = this.now[r.i];
+      if (!old) continue;
+      if (old.s !== r.s) this.spans[r.i].push({ at: r.since, s: r.s });
+      this.now[r.i] = r;
+    }
+    for (let i = 0; i < this.now.length; i++) {
+      const p = this.past[i], k = p.length - 1, v = this.now[i].v;
+      if (k < 0 || d.t - p[k][0] >= 60) {
+        if (k > 0 && p[k][1] === v && p[k - 1][1] === v) p[k][0] = d.t; else p.push([d.t, v]);
+        if (p.length > 6000) p.splice(0, p.findIndex(x => x[0] > d.t - KEEP));
+      }
+    }
+    if (d.cost) {
+      this.cost = { ...d.cost, lines: d.cost.lines || this.cost.lines };
+      this.bill.push([d.t, d.cost.so_far]);
+    }
+    return 'rows';
+  }
+
+  // whole gives a forecast empty lists where it has none.
+  whole(f) {
+    for (const k of ['ends', 'backs', 'stand', 'paths', 'bill']) f[k] = f[k] || [];
+    for (const x of [...f.ends, ...f.backs]) x.in = x.in || [];
+    return f;
+  }
+
+  forecast(f) {
+    this.whole(f);
+    if (f.basis === 'script') this.script_f = f; else this.told_f = f;
+  }
+
+  // f is the forecast shown; the controller may choose the one with the script.
+  get f() { return this.script && this.script_f || this.told_f || this.script_f; }
+
+  addLog(l) {
+    const key = [l.what, l.tag, Math.round(l.at), l.text].join('|');
+    if (this.logKeys.has(key)) return;
+    this.logKeys.add(key);
+    let i = this.log.length;
+    while (i > 0 && this.log[i - 1].at > l.at) i--;
+    this.log.splice(i, 0, l);
+  }
+
+  tell(d) {
+    const s = this.stops.find(s => s.n === d.stop);
+    if (s) Object.assign(s, { low: d.low, likely: d.likely, bad: d.bad });
+  }
+
+  // call keeps a call; what a higher audience knows of its cause stays.
+  call(c, a) {
+    const old = this.calls.get(c.id), rank = ['page', 'staff', 'controller'].indexOf(a);
+    if (old && old.rank > rank) c = { ...c, cause: old.cause, text: old.text, caution: old.caution };
+    c.rank = Math.max(rank, old ? old.rank : 0);
+    c.acked = c.acked || []; c.effects = c.effects || [];
+    this.calls.set(c.id, c);
+    this.rate = c.rate;
+  }
+
+  open() { return [...this.calls.values()].filter(c => !c.closed).sort((a, b) => a.since - b.since); }
+  ackedByMe(c) { return c.acked.some(a => a.by === this.name && a.role === this.role); }
+
+  // at returns a row's value at a time of the past.
+  at(i, t) {
+    if (t >= this.t) return this.now[i].v;
+    const p = this.past[i];
+    let a = 0, b = p.length - 1;
+    if (b < 0) return 0;
+    while (a < b) { const m = (a + b + 1) >> 1; if (p[m][0] <= t) a = m; else b = m - 1; }
+    return p[a][1];
+  }
+
+  stateAt(i, t) {
+    let s = 0;
+    for (const x of this.spans[i]) if (x.at <= t) s = x.s; else break;
+    return s;
+  }
+
+  value(l, t) { return l.of.reduce((v, i) => v + (t == null ? this.now[i].v : this.at(i, t)), 0) / (l.row.uom === '%' ? l.of.length : 1); }
+
+  // state of a line: of a folded one the worst and how many are in it.
+  state(l) {
+    if (l.of.length === 1) { const r = this.now[l.of[0]]; return { ...r, n: 1 }; }
+    const rank = [0, 1, 7, 5, 3, 4, 2, 1];
+    let w = this.now[l.of[0]];
+    for (const i of l.of) { const r = this.now[i]; if (rank[r.s] > rank[w.s] || r.s === w.s && r.since < w.since) w = r; }
+    return { ...w, n: l.of.filter(i => this.now[i].s === w.s).length, name: this.route[w.i].name };
+  }
+
+  // next is what comes next for a line: d +1 backing up, -1 running dry, 0 neither;
+  // n bars of urgency; in s from now; runs that get there.
+  next(l, f = this.f) {
+    const off = f ? f.t - this.t : 0;
+    if (l.kind === 'store') {
+      const s = this.now[l.of[0]].s;
+      if (s === FULL) return { d: 1, n: 3, here: true, word: 'full', since: this.now[l.of[0]].since };
+      if (s === DRY) return { d: -1, n: 3, here: true, word: 'dry', since: this.now[l.of[0]].since };
+      const ends = f ? f.ends.filter(e => e.row === l.of[0] && e.in.length) : [];
+      let best = null;
+      for (const e of ends) {
+        const t = likely(e.in, f.n), x = { d: e.full ? 1 : -1, word: e.full ? 'full' : 'dry', in: t == null ? null : Math.max(0, t + off), runs: e.in.length, of: f.n, soonest: Math.max(0, e.in[0] + off), stops: e.stops, ins: e.in };
+        if (!best || (x.in ?? 1e12) < (best.in ?? 1e12) || x.in == null && best.in == null && x.runs > best.runs) best = x;
+      }
+      if (!best) return { d: 0, n: 0 };
+      best.n = best.in == null ? (best.runs * 5 >= best.of ? 1 : 0) : urgencyOf(best.in);
+      return best;
+    }
+    const st = this.state(l);
+    if (stands(st.s)) {
+      const b = f && f.backs.find(b => b.row === st.i), t = b && likely(b.in, f.n);
+      return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name };
+    }
+    const o = this.onset(l, f);
+    if (!o) return { d: 0, n: 0 };
+    return { d: dir(o.s), n: urgencyOf(o.in), s: o.s, in: o.in };
+  }
+
+  // onset is when half of the futures have a unit standing for the first time.
+  onset(l, f = this.f) {
+    if (!f) return null;
+    const off = f.t - this.t;
+    let best = null;
+    for (const st of f.stand) if (l.of.includes(st.row)) {
+      const k = st.n.findIndex(n => n * 2 >= f.n);
+      if (k >= 0 && (!best || k < best.k)) best = { k, s: st.s[k], in: Math.max(0, k * f.cell + off) };
+    }
+    return best;
+  }
+
+  // again is when half of the futures have the unit running again after it stood.
+  again(l, f = this.f) {
+    if (!f) return null;
+    const off = f.t - this.t;
+    const st = this.state(l), b = f.backs.find(b => b.row === st.i), t = b && likely(b.in, f.n);
+    if (t != null) return Math.max(0, t + off);
+    for (const s of f.stand) if (l.of.includes(s.row)) {
+      let k = stands(st.s) ? 0 : s.n.findIndex(n => n * 2 >= f.n);
+      if (k < 0) continue;
+      while (k < s.n.length && s.n[k] * 2 >= f.n) k++;
+      return k < s.n.length ? Math.max(0, k * f.cell + off) : f.horizon * 1.5;
+    }
+    return null;
+  }
+
+  // troubles are the ends to come, nearest first.
+  troubles(f = this.f) {
+    return this.lines.filter(l => l.kind === 'store').map(l => ({ l, x: this.next(l, f) })).filter(o => o.x.n && !o.x.here)
+      .sort((a, b) => (a.x.in ?? 1e12) - (b.x.in ?? 1e12) || b.x.runs - a.x.runs);
+  }
+
+  roots() {
+    const out = new Map();
+    for (const c of this.open()) if (c.row >= 0 && this.rowLine.has(c.row)) out.set(this.rowLine.get(c.row), c);
+    for (const [k, l] of this.lines.entries()) if (l.kind === 'unit' && !out.has(k) && this.state(l).s === DOWN && this.state(l).n === l.of.length) out.set(k, null);
+    return out;
+  }
+}
+
+const dir = s => s === 4 ? -1 : s === 3 ? 1 : 0;
+const urgencyOf = t => t < HOUR ? 3 : t < 4 * HOUR ? 2 : 1;
+const shapeOf = route => route.map(r => r.id).join();
+
+// history undoes the differences: [[t, value], ...] of one row, by the hour where
+// nothing finer is known.
+function history(hist, i, cap, now) {
+  const out = [];
+  if (!hist) return out;
+  let sum = 0;
+  const put = (t, v) => {
+    const k = out.length - 1;
+    if (k > 0 && out[k][1] === v && out[k - 1][1] === v) out[k][0] = t; else out.push([t, v]);
+  };
+  (hist.hour && hist.hour[i] || []).forEach((d, k) => { sum += d; if (k * HOUR < hist.from) put(k * HOUR, sum / 1000 * cap); });
+  sum = 0;
+  (hist.v && hist.v[i] || []).forEach((d, k) => { sum += d; const t = hist.from + k * hist.step; if (t <= now) put(t, sum / 1000 * cap); });
+  return out;
+}

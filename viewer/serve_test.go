@@ -1,0 +1,57 @@
+package viewer
+
+import (
+	"net/http/httptest"
+	"sync"
+	"sync/atomic"
+	"testing"
+
+	"millrace/sim/bus"
+)
+
+// seats of the tests.
+var (
+	controllerSeat = Seat{"ctl", bus.Controller, "controller"}
+	playerSeat     = Seat{"play", bus.Player, "ops manager"}
+	evaluatorSeat  = Seat{"eva", bus.Evaluator, "evaluator"}
+	observerSeat   = Seat{"", bus.Observer, "observer"}
+)
+
+// refusals collects what the server refused.
+type refusals struct {
+	mu   sync.Mutex
+	list []string
+}
+
+func (r *refusals) add(s Seat, kind, why string) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.list = append(r.list, string(s.Role)+" "+kind+": "+why)
+}
+
+func (r *refusals) all() []string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return append([]string{}, r.list...)
+}
+
+func serve(tb testing.TB, d *fakeDrill) (*httptest.Server, *refusals, *server) {
+	tb.Helper()
+	r, over := &refusals{}, &atomic.Bool{}
+	h, err := New(Options{Conn: d.bus.Conn, Run: fakeRun, Seats: []Seat{controllerSeat, playerSeat, evaluatorSeat, observerSeat}, Refused: r.add,
+		Fault: func(err error) {
+			if !over.Load() {
+				tb.Log(err)
+			}
+		}})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	s := httptest.NewServer(h)
+	tb.Cleanup(func() {
+		over.Store(true)
+		_ = h.(*server).Close()
+		s.Close()
+	})
+	return s, r, h.(*server)
+}
