@@ -77,7 +77,7 @@ func (w *Works) coldDone() {
 		return
 	}
 	n.Release(u)
-	w.scrapMass(i, w.P.p.coldMill, w.P.p.crop, int64(float64(pc.Mass)*w.P.Spec.Cold.Mill.Crop))
+	w.scrapMass(i, w.P.p.coldMill, w.P.p.coldEnds, int64(float64(pc.Mass)*w.P.Spec.Cold.Mill.Crop))
 	if sold {
 		w.finish(i, w.P.p.coldMill)
 		return

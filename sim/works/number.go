@@ -54,7 +54,7 @@ func (p *Plant) number() {
 	q.blow, q.skull, q.castCrop, q.trim = place(1), place(1), place(1), place(1)
 	q.scale, q.crop, q.cobble, q.scrap, q.pooled, q.returned = place(1), place(1), place(1), place(1), place(1), place(1)
 	if s.Cold != nil {
-		q.acid, q.coldGone = place(1), place(1)
+		q.acid, q.sideTrim, q.coldEnds, q.temperEnds, q.coldGone = place(1), place(1), place(1), place(1), place(1)
 	}
 	q.toPickle, q.hotBand = place(1), place(1)
 	q.count = m

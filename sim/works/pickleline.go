@@ -85,7 +85,7 @@ func (w *Works) pickleLoss(i int32, pr *product) {
 	acid := int64(float64(pc.Mass) * pr.acidLoss)
 	trim := int64(float64(pc.Mass) * w.P.Spec.Cold.Pickle.Trim / pr.Width)
 	w.move(pc.Name, w.P.p.pickle, w.P.p.acid, acid, stepLost)
-	w.move(pc.Name, w.P.p.pickle, w.P.p.trim, trim, stepLost)
+	w.move(pc.Name, w.P.p.pickle, w.P.p.sideTrim, trim, stepLost)
 	pc.Mass -= acid + trim
 	w.S.InWorks[pc.Prod] -= acid + trim
 }

@@ -44,7 +44,8 @@ type placeNumbers struct {
 	// the cold side, where there is one
 	outside, pickled, coldMill, hard, bases, annealed, temper, finished record.Place
 	// losses
-	blow, skull, castCrop, trim, scale, crop, cobble, scrap, pooled, returned, acid record.Place
+	blow, skull, castCrop, trim, scale, crop, cobble, scrap, pooled, returned record.Place
+	acid, sideTrim, coldEnds, temperEnds                                      record.Place // only with a cold side
 	// gone
 	toPickle, hotBand, coldGone record.Place
 	count                       int

@@ -13,7 +13,7 @@ func (w *Works) tryTemper() {
 		}
 		n.Release(u)
 		pc := &w.S.Pieces[i]
-		w.scrapMass(i, w.P.p.temper, w.P.p.crop, int64(float64(pc.Mass)*w.P.products[pc.Prod].temperLoss))
+		w.scrapMass(i, w.P.p.temper, w.P.p.temperEnds, int64(float64(pc.Mass)*w.P.products[pc.Prod].temperLoss))
 		w.finish(i, w.P.p.temper)
 	}
 	for w.S.Cold.SkipTemper && w.S.Cold.Ready.N > 0 && w.finishedFits(w.S.Pieces[w.S.Cold.Ready.Head].Mass) {
