@@ -19,14 +19,19 @@ func newRun() *cobra.Command {
 		plan         string
 		future, seed uint64
 		json, log    bool
+		live         liveFlags
 	}
 	c := &cobra.Command{
 		Use:   "run SCENARIO",
 		Short: "Play one plan in one future: shift log, measures, mass balance",
 		Args:  cobra.ExactArgs(1),
 		Example: "  millrace run scenarios/larkfell/stand-wreck.lua --plan \"slow the casters early\" --log\n" +
-			"  millrace run scenarios/larkfell/stand-wreck.lua --future 17 --json",
+			"  millrace run scenarios/larkfell/stand-wreck.lua --future 17 --json\n" +
+			"  millrace run scenarios/larkfell/stand-wreck.lua --live --bus nats://127.0.0.1:4222 --pace 10",
 		RunE: func(c *cobra.Command, args []string) error {
+			if err := f.live.check(c); err != nil {
+				return err
+			}
 			s, err := loadScenario(args[0])
 			if err != nil {
 				return err
@@ -40,10 +45,26 @@ func newRun() *cobra.Command {
 				seed = s.Seed
 			}
 			k := caseOf(s, seed, 1, 1)
+			var to sinks
+			var live *liveRun
+			if f.live.live {
+				if live, err = f.live.start(c, s, args[0], plan, f.future); err != nil {
+					return err
+				}
+				to = append(to, live.sink)
+			}
 			if f.log && !f.json {
-				k.Sink = &shiftLog{p: s.Works.Plant, start: s.From, w: c.OutOrStdout()}
+				to = append(to, &shiftLog{p: s.Works.Plant, start: s.From, w: c.OutOrStdout()})
+			}
+			if len(to) > 0 {
+				k.Sink = to
 			}
 			r, err := futures.RunOne(c.Context(), k, plan, f.future)
+			if live != nil {
+				if lost := live.end(); err == nil {
+					err = lost
+				}
+			}
 			if err != nil {
 				return err
 			}
@@ -61,6 +82,7 @@ func newRun() *cobra.Command {
 	fl.Uint64Var(&f.seed, "seed", defaultSeed, "seed of the luck")
 	fl.BoolVar(&f.log, "log", false, "print the shift log")
 	fl.BoolVar(&f.json, "json", false, "the result as JSON")
+	f.live.add(c)
 	return c
 }
 
