@@ -429,20 +429,23 @@ func TestColdLevers(t *testing.T) {
   say("overtime", works:overtime():finish())
 `
 	const no = " false the works ends at the coil floor"
-	same(t, diary(t, plan, 1),
+	const works = `works = "larkfell"`
+	on := func(file string) []string {
+		text := strings.Replace(quietWreck, works, `works = "`+file+`"`, 1)
+		sc := scenarioText(t, text+"plan \"p\" (function (works)\nlocal function log(...) works:note(string.format('%.2f ', works:now()) .. string.format(...)) end\n"+plan+"\nend)\n")
+		w, _, _ := play(t, sc, &sc.Plans[0], 0, calendar.Hour)
+		var out []string
+		for _, n := range w.Director.(*Director).Notes() {
+			out = append(out, n.Text)
+		}
+		return out
+	}
+	same(t, on("testdata/hot/works.lua"),
 		"0.00 cool false there are no fans on the coil floor", "0.00 cool false there are no fans on the coil floor",
 		"0.00 slower"+no, "0.00 too slow"+no, "0.00 normal"+no, "0.00 outside"+no, "0.00 inside"+no, "0.00 temper"+no, "0.00 temper"+no,
 		"0.00 due"+no, "0.00 due"+no, "0.00 lie"+no, "0.00 overtime"+no, "0.00 overtime"+no, "0.00 overtime"+no)
 
-	const works = `works = "larkfell"`
-	cold := strings.Replace(quietWreck, works, `works = "testdata/cold/works.lua"`, 1)
-	sc := scenarioText(t, cold+"plan \"p\" (function (works)\nlocal function log(...) works:note(string.format('%.2f ', works:now()) .. string.format(...)) end\n"+plan+"\nend)\n")
-	w, _, _ := play(t, sc, &sc.Plans[0], 0, calendar.Hour)
-	var out []string
-	for _, n := range w.Director.(*Director).Notes() {
-		out = append(out, n.Text)
-	}
-	same(t, out,
+	same(t, on("testdata/cold/works.lua"),
 		"0.00 cool true ", "0.00 cool true ",
 		"0.00 slower true ", "0.00 too slow false the process speed must lie between 30 % and 125 %", "0.00 normal true ",
 		"0.00 outside true ", "0.00 inside true ", "0.00 temper true ", "0.00 temper true ",

@@ -68,7 +68,7 @@ func (w *Works) tryBellCrane(c int) {
 			}
 		}
 		if r < rank || r == rank && r != 99 && cs.Bases[b].At < cs.Bases[best].At {
-			if r == 5 && w.nextStack() < 0 {
+			if r == 5 && (w.nextStack() < 0 || !w.mayBuild()) {
 				continue
 			}
 			best, rank = b, r
@@ -159,6 +159,14 @@ func (w *Works) baseDone(b int) {
 		w.setBase(b, bsNeedsCoolerOff)
 	}
 	w.wakeBellCranes()
+}
+
+// mayBuild is the standing order of the annealing shop: below half way between the low
+// and the normal level of hard coils no stack is begun, so that widths can be chosen
+// and a hole that comes through is made good while bases stand empty.
+func (w *Works) mayBuild() bool {
+	b := &w.P.Spec.Cold.Hard
+	return float64(w.S.Cold.HardG)/grams >= (b.Low+b.Normal)/2
 }
 
 // nextStack is the product of which a full stack can be loaded, the fullest first;

@@ -152,7 +152,7 @@ func (p *Plant) route() {
 		unit(p.u.coil+i, "coiler "+n, "hot", 1, false)
 	}
 	unit(p.u.conveyor, "conveyor", "hot", 1, false)
-	unit(p.u.pickle, "pickle line", "cold", 1, true)
+	unit(p.u.pickle, "pickle line", "cold", 1, s.Cold == nil || s.Cold.Pickle.Rate > 0)
 	unit(p.u.dispatch, "dispatch", "dispatch", 1, true)
 	for i := range s.Products {
 		r.Products = append(r.Products, s.Products[i].Name)
