@@ -409,3 +409,34 @@ upset "late heat" {
   every = "50 heats", lasts = lognormal { median = "15 min", one_in_ten = "40 min" },
   source = "from memory",
 }
+
+-- The cold side.
+upset "weld break" {
+  every = "4 d", lasts = lognormal { median = "30 min", one_in_ten = "120 min" },
+  told = { after = "5 min" }, source = "from memory",
+}
+upset "strip break in the tanks" {
+  every = "20 d", lasts = lognormal { median = "3 h", one_in_ten = "8 h" },
+  ruins = "last pieces", downgrades = 1,
+  told = { after = "15 min", next_word = "1 h" }, source = "from memory",
+}
+upset "acid out" {
+  every = "20 d", lasts = lognormal { median = "8 h", one_in_ten = "36 h" },
+  slow = "50 %", told = { after = "30 min", next_word = "2 h" }, source = "from memory",
+}
+upset "cold-mill break" {
+  every = "2.5 d", lasts = lognormal { median = "30 min", one_in_ten = "120 min" },
+  ruins = "strip in the train", told = { after = "5 min" }, source = "from memory",
+}
+upset "bell crane out" {
+  every = "20 d", lasts = lognormal { median = "2 h", one_in_ten = "8 h" },
+  told = { after = "10 min", next_word = "1 h" }, source = "from memory",
+}
+upset "protective gas lost" {
+  every = "365 d", lasts = lognormal { median = "4 h", one_in_ten = "24 h" },
+  told = { after = "15 min", next_word = "1 h" }, source = "from memory",
+}
+upset "dispatch blocked" {
+  every = "60 d", lasts = lognormal { median = "8 h", one_in_ten = "48 h" },
+  told = { after = "1 h", next_word = "4 h" }, source = "from memory",
+}

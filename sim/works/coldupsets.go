@@ -32,7 +32,11 @@ func (w *Works) coldEffect(s *UpsetSpec, u int) bool {
 			w.note(WordScrapped, w.P.u.pickle, pc.Name, g, 0, 0)
 		}
 	case AcidOut:
-		n.SetPace(w.P.u.pickle, s.Slow)
+		if s.Slow > 0 { // an upset that an instructor throws in may not say: half speed
+			n.SetPace(w.P.u.pickle, s.Slow)
+		} else {
+			n.SetPace(w.P.u.pickle, 0.5)
+		}
 	case ColdMillBreak:
 		if i := n.Units[w.P.u.coldMill].Piece; i >= 0 {
 			pc := &w.S.Pieces[i]
