@@ -8,6 +8,8 @@ export function glance(m) {
   const [a, b, c, d] = $('#glance').children;
   const f = m.f, calls = m.open(), first = calls[0];
   const units = m.lines.filter(l => l.kind === 'unit'), standing = units.filter(l => stands(m.state(l).s) && m.state(l).n === l.of.length);
+  // an answer from the forecast with the script says so
+  const by = m.script && f && f.basis === 'script' ? ', with the script' : '';
 
   // standing now
   const down = first ? cap(first.unit) : '', held = first ? [...new Set(first.effects.filter(e => e.state === 'blocked' || e.state === 'starved').map(e => m.rowLine.has(e.row) ? m.lines[m.rowLine.get(e.row)].short : e.name))] : [];
@@ -22,10 +24,10 @@ export function glance(m) {
   if (w) {
     const sub = w.x.runs + ' of ' + w.x.of + ' runs, soonest ' + dur(w.x.soonest) + (w.x.stops ? '; then ' + w.x.stops : '') + '.';
     const after = tr[1] ? ' After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '';
-    fill(b, w.l.name + dur(w.x.in) + sub + after, () => [h('h2', null, 'Next to go'), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + ' in ' + dur(w.x.in)), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
+    fill(b, w.l.name + dur(w.x.in) + sub + after + by, () => [h('h2', null, 'Next to go' + by), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + ' in ' + dur(w.x.in)), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
   } else {
     const word = f ? 'Nothing likely in ' + dur(f.horizon) : 'No forecast yet', sub = may ? cap(may.l.name) + ' ' + may.x.word + ' in ' + may.x.runs + ' of ' + may.x.of + ' runs, soonest ' + dur(may.x.soonest) + '.' : '';
-    fill(b, word + sub, () => [h('h2', null, 'Next to go'), h('p', { class: 'big' }, word), h('p', null, sub)]);
+    fill(b, word + sub + by, () => [h('h2', null, 'Next to go' + by), h('p', { class: 'big' }, word), h('p', null, sub)]);
   }
 
   // if nothing more is done
@@ -35,11 +37,11 @@ export function glance(m) {
     const root = first && m.lines[m.rowLine.get(first.row)], back = root && f.backs.find(x => x.row === first.row), t = back && likely(back.in, f.n);
     const late = back && back.in.length * 10 >= f.n * 9 ? back.in[Math.ceil(f.n * .9) - 1] : null;
     const sub = standing.length + ' standing now.' + (t != null ? ' ' + cap(first.unit) + ' back in about ' + dur(Math.max(0, t + off)) + (late != null ? ', in ' + Math.ceil(f.n * .9) + ' of ' + f.n + ' runs by ' + m.clock.full(m.t + late + off) : '') + '.' : back ? ' ' + cap(first.unit) + ' is not back in ' + dur(f.horizon) + '.' : '');
-    fill(c, soon + sub + (m.script && f.basis), () => [h('h2', null, m.script && f.basis === 'script' ? 'If nothing more is done, with the script' : 'If nothing more is done'), h('p', { class: 'big' }, soon + ' of ' + units.length + ' ', h('small', null, 'lines standing within 8 h')), h('p', null, sub)]);
+    fill(c, soon + sub + by, () => [h('h2', null, 'If nothing more is done' + by), h('p', { class: 'big' }, soon + ' of ' + units.length + ' ', h('small', null, 'lines standing within 8 h')), h('p', null, sub)]);
   } else fill(c, 'none', () => [h('h2', null, 'If nothing more is done'), h('p', { class: 'big' }, '–'), h('p', null, 'The first forecast is being made.')]);
 
   // cost
   const k = m.cost, cur = k.currency, b8 = billAt(m, 8 * HOUR), spared = k.nothing - k.so_far;
-  const sub = money(k.per_hour, cur) + ' an hour now.' + (b8 != null ? ' In 8 h: ' + money(b8, cur) + ' if nothing more is done.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
+  const sub = money(k.per_hour, cur) + ' an hour now.' + (b8 != null ? ' In 8 h' + by + ': ' + money(b8, cur) + ' if nothing more is done.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
   fill(d, money(k.so_far, cur) + sub, () => [h('h2', null, 'Cost of the upsets'), h('p', { class: 'big' }, money(k.so_far, cur) + ' ', h('small', null, 'so far')), h('p', null, sub)]);
 }

@@ -61,10 +61,12 @@ function fit() {
   if (!want) {
     const near = m.troubles()[0], r = [...m.roots().keys()].map(k => m.again(m.lines[k])).filter(t => t != null && t < 120 * HOUR);
     const reach = near ? (near.x.in ?? near.x.soonest) : r.length ? Math.min(...r) : 0;
-    const least = STEPS.find(s => s * HOUR >= reach * 1.1) || 120;
+    // room beyond it, but none where there is no forecast to fill it
+    const step = room => STEPS.find(s => s * HOUR >= Math.min(reach * room, m.f ? m.f.horizon : Infinity)) || 120;
+    const least = step(1.1);
     const cur = pic.ahead / HOUR;
     // a shorter window only when the trouble is well inside it, so that it does not jump to and fro
-    want = least > cur || STEPS.find(s => s * HOUR >= reach * 1.5) < cur || !m.fitted ? least : cur;
+    want = least > cur || step(1.5) < cur || !m.fitted ? least : cur;
   }
   m.fitted = true;
   if (want * HOUR !== pic.ahead) { pic.ahead = want * HOUR; pic.dirty = true; pic.cursor = null; if (!chosen) say('The picture now shows ' + want + ' hours ahead'); }

@@ -4,6 +4,8 @@ import { HOUR, dur, cap, num, money, likely, median } from './words.js';
 import { $, h, svg, fill, say, sure } from './dom.js';
 import { billAt } from './table.js';
 
+const short = (s, n) => s.length > n ? s.slice(0, n - 1).trimEnd() + '…' : s;
+
 export class Panel {
   // ask(order) looks ahead; act(cmd) sends and answers with the reply.
   constructor(model, act, ask, show) {
@@ -65,7 +67,7 @@ export class Panel {
     if (p.coming) this.coming(p.coming);
     if (p.make) this.make(p.make);
     if (p.people) this.people(p.people);
-    if (p.set) fill(p.set, JSON.stringify(m.settings), () => m.settings.length ? [h('h3', null, 'Set now'), m.settings.map(s => h('p', null, h('span', { class: 'q' }, cap(s.name) + ': '), s.now))] : []);
+    if (p.set) fill(p.set, JSON.stringify(m.settings), () => m.settings.length ? [h('h3', null, 'Set now'), m.settings.map(s => h('p', null, h('span', { class: 'q' }, cap(s.name) + ': '), s.now.replace(/^(.+), as usual$/, 'by standing orders, $1 now')))] : []);
     fill($('#log'), m.log.length + '/' + (m.log.length ? m.log[m.log.length - 1].at : 0), () => m.log.slice(-120).reverse().map(e => h('li', null,
       h('span', { class: 'q' }, m.clock.full(e.at)), h('span', { class: e.tag ? 'tag ' + e.tag[0] : '' }, e.tag || ''), h('span', null, e.text, e.by ? h('span', { class: 'q' }, ' – ' + e.by) : ''))));
     this.lock(this.locked);
@@ -157,19 +159,20 @@ export class Panel {
     const { m } = this, t = this.trialOf, f = m.f;
     if (!this.openLever || !this.effectBox) return;
     if (!t || !f) { if (this.lookWhy) this.whyBox.textContent = this.lookWhy; return; }
-    const rows = m.troubles(f).slice(0, 6).map(o => o.l.row.i);
+    const rows = m.troubles(f).map(o => o.l.row.i);
     const when = (g, row, full) => { const e = g.ends.find(e => e.row === row && e.full === full), x = e && likely(e.in, g.n); return x == null ? null : Math.max(0, x + g.t - m.t); };
     // the nearest trouble that moves, else the nearest
-    let best = null;
+    const all = [];
     for (const e of f.ends) if (rows.includes(e.row)) {
       const a = when(f, e.row, e.full), b = when(t, e.row, e.full);
       if (a == null) continue;
-      const moved = b == null ? 1e9 : Math.abs(b - a);
-      if (!best || moved > 300 && best.moved <= 300) best = { e, a, b, moved };
+      all.push({ e, a, b, moved: b == null || Math.abs(b - a) > 300 });
     }
+    all.sort((x, y) => x.a - y.a);
+    const best = all.find(x => x.moved) || all[0];
     const bill = g => billAt(m, Math.min(8 * HOUR, g.horizon * .9), g), k0 = bill(f), k1 = bill(t), d = k0 != null && k1 != null ? k1 - k0 : null;
     const words = (d == null ? '' : Math.abs(d) < 1000 ? 'costs about the same in 8 h' : (d < 0 ? 'saves ' : 'adds ') + money(Math.abs(d), m.cost.currency) + ' in 8 h');
-    const key = best ? [best.e.row, Math.round(best.a / 120), best.b == null ? 'never' : Math.round(best.b / 120), words].join() : words;
+    const key = best ? [best.e.row, Math.round(best.a / 120), best.b == null ? 'never' : Math.round(best.b / 120), best.moved, words].join() : words;
     if (this.effectKey === key) return;
     this.effectKey = key; this.lookWhy = '';
     if (!best) { this.effectBox.replaceChildren(h('b', null, 'No trouble to move in ' + dur(f.horizon))); this.whyBox.textContent = cap(words); return; }
@@ -179,8 +182,8 @@ export class Panel {
       svg('line', { x1: X(best.a), x2: X(best.b ?? H), y1: 6, y2: 6, stroke: 'var(--ink)', 'stroke-width': 2 }),
       svg('circle', { cx: X(best.a), cy: 6, r: 3.6, fill: 'var(--sheet)', stroke: 'var(--ink)', 'stroke-width': 1.5 }),
       best.b == null ? svg('path', { d: 'M187 1 l8 5 l-8 5z', fill: 'var(--ink)' }) : svg('circle', { cx: X(best.b), cy: 6, r: 4, fill: 'var(--ink)' }));
-    this.effectBox.replaceChildren(g, h('b', null, best.b == null ? 'not in ' + dur(H) : dur(best.b)));
-    const s = cap(best.e.name) + (best.e.full ? ' full' : ' dry') + ' in ' + dur(best.a) + '; then ' + (best.b == null ? 'not in ' + dur(H) : 'in ' + dur(best.b)) + (words ? '; ' + words : '') + '.';
+    this.effectBox.replaceChildren(g, h('b', null, best.b == null ? 'not in ' + dur(H) : best.moved ? dur(best.b) : 'not moved'));
+    const s = cap(best.e.name) + (best.e.full ? ' full' : ' dry') + ' in ' + dur(best.a) + (!best.moved ? '; this order does not move it' : '; then ' + (best.b == null ? 'not in ' + dur(H) : 'in ' + dur(best.b))) + (words ? '; ' + words : '') + '.';
     this.whyBox.textContent = s;
     say('Look-ahead: ' + s);
   }
@@ -190,13 +193,13 @@ export class Panel {
     this.holdB = this.button('Hold', () => this.do({ kind: this.m.flags.held ? 'resume' : 'hold' }, this.m.flags.held ? 'Goes on' : 'Held'));
     this.holdB.id = 'holdB';
     this.paceB = paces.map(([p, w]) => { const b = this.button(w, () => this.do({ kind: 'pace', pace: p }, 'Pace ' + w)); b.dataset.pace = p; return b; });
-    this.marks = h('select', { 'aria-label': 'Go back to' });
+    this.marks = h('select', { 'aria-label': 'Go back to', class: 'whole' });
     const back = this.button('Go back', () => this.marks.value && this.do({ kind: 'rewind', mark: this.marks.value }, 'Gone back to ' + this.marks.value), 'Sure? All go back');
     const basis = h('button', { type: 'button', 'aria-pressed': 'false' }, 'Forecast with the script');
     basis.addEventListener('click', () => { this.m.script = !this.m.script; basis.setAttribute('aria-pressed', this.m.script); this.show(undefined); });
     this.parts.run.append(h('h2', null, 'Run the drill'), h('div', { class: 'row' }, this.holdB, this.button('10 min on, then hold', () => this.do({ kind: 'step', minutes: 10 }, 'Ten minutes'))),
       h('p', { class: 'q' }, 'In one second of yours:'), h('div', { class: 'row', role: 'group', 'aria-label': 'Pace' }, this.paceB),
-      h('div', { class: 'row' }, h('span', null, 'Go back to'), this.marks, back), h('p', { class: 'q' }, 'What was played stays on record. Everybody is told when time moves.'),
+      h('div', { class: 'row' }, h('span', null, 'Go back to'), this.marks, back, h('span', { class: 'q rest' }, 'What was played stays on record; everybody is told.')),
       h('div', { class: 'row' }, basis));
   }
 
@@ -207,7 +210,7 @@ export class Panel {
     const log = m.log.filter(e => e.tag && (e.what === 'action' || e.what === 'inject'));
     const marks = [...m.marks];
     for (const e of log) if (!marks.some(k => k.tag === e.tag)) marks.push({ tag: e.tag, at: e.at, text: e.text });
-    fill(this.marks, JSON.stringify(marks.map(k => k.tag)), () => marks.sort((a, b) => b.at - a.at).map(k => h('option', { value: k.tag }, (k.tag + ', ' + m.clock.full(k.at) + ' ' + k.text).slice(0, 60))));
+    fill(this.marks, JSON.stringify(marks.map(k => k.tag)), () => marks.sort((a, b) => b.at - a.at).map(k => h('option', { value: k.tag }, short(k.tag + ', ' + m.clock.full(k.at) + ' ' + k.text, 44))));
   }
 
   coming(box) {
@@ -227,7 +230,7 @@ export class Panel {
       what.addEventListener('change', put); put();
       const lasts = h('input', { type: 'text', 'aria-label': 'How long it really lasts', placeholder: 'lasts, e.g. 3 h' });
       const to = h('input', { type: 'text', 'aria-label': 'To whom', placeholder: 'to: all' }), msg = h('input', { type: 'text', 'aria-label': 'Message', placeholder: 'message' });
-      const stop = h('select', { 'aria-label': 'Which stop' }, m.stops.map(s => h('option', { value: s.n }, s.unit))), word = h('input', { type: 'text', 'aria-label': 'Told lengths from now', placeholder: 'low 2 h, likely 4 h, bad 12 h' });
+      const stop = h('select', { 'aria-label': 'Which stop', class: 'whole' }, m.stops.map(s => h('option', { value: s.n }, s.unit))), word = h('input', { type: 'text', 'aria-label': 'Told lengths from now', placeholder: 'low 2 h, likely 4 h, bad 12 h' });
       return [h('h2', null, 'Make one up'), m.catalogue.length ? h('div', { class: 'row' }, what, units, lasts, this.button('Give now', () => this.do({ kind: 'inject', inject: { what: 'upset', upset: what.value, unit: units.value, lasts: lasts.value.trim() || undefined } }, 'Given: ' + what.value), 'Sure? Give it')) : '', care,
         m.stops.length ? h('div', { class: 'row' }, stop, word, this.button('Tell', () => this.do({ kind: 'inject', inject: { what: 'tell', stop: +stop.value, told: word.value.trim() } }, 'Told'))) : '',
         h('div', { class: 'row' }, to, msg, this.button('Send', async () => { const r = await this.do({ kind: 'inject', inject: { what: 'message', to: to.value.trim() || 'all', text: msg.value.trim() } }, 'Sent'); if (r.ok) msg.value = ''; }))];

@@ -92,12 +92,16 @@ export class Picture {
     g.lineWidth = 1; g.strokeStyle = K.hair;
     for (const r of [...geo, this.lanesGeo, this.costGeo]) this.line(g, 0, Math.round(r.y) + .5, this.PW, Math.round(r.y) + .5);
     const step = { 8: 1, 24: 3, 48: 6, 120: 12 }[this.ahead / HOUR] || 12;
-    let last = -99;
-    for (const t of m.clock.hours(m.t - this.backS, m.t + this.ahead, step)) {
-      const x = this.X(t - m.t), mid = m.clock.date(t).getUTCHours() === 0;
-      g.strokeStyle = mid ? K.rule : K.hair; this.line(g, x, top, x, bot);
-      const w = mid ? m.clock.day(t) + ' ' + m.clock.hm(t) : m.clock.hm(t), half = mid ? 32 : 18;
-      if (x > half - 4 && x < this.PW - half && Math.abs(x - xn) > 36 + half && x - last > half + 20) { this.txt(g, w, x, 11, { c: K.ink2, al: 'center', sz: 11 }); last = x; }
+    const marks = m.clock.hours(m.t - this.backS, m.t + this.ahead, step).map(t => ({ t, x: this.X(t - m.t), mid: m.clock.date(t).getUTCHours() === 0 }));
+    for (const { x, mid } of marks) { g.strokeStyle = mid ? K.rule : K.hair; this.line(g, x, top, x, bot); }
+    // midnights first, for they name the day; then the hours that still fit
+    const put = [];
+    for (const { t, x, mid } of [...marks.filter(k => k.mid), ...marks.filter(k => !k.mid)]) {
+      const w = mid ? m.clock.full(t) : m.clock.hm(t), half = mid ? 27 : 16, clear = 34 + half;
+      // a midnight close to now stands aside, but still over its line
+      const at = mid && Math.abs(x - xn) < clear ? xn + (x < xn ? -clear : clear) : x;
+      if (Math.abs(at - x) > half || at < half || at > this.PW - half || Math.abs(at - xn) < clear || put.some(p => Math.abs(p.at - at) < p.half + half + 5)) continue;
+      put.push({ at, half }); this.txt(g, w, at, 11, { c: K.ink2, al: 'center', sz: 11 });
     }
     if (xn > 188) KEY.forEach((t, i) => this.txt(g, t, 4, top - 58 + i * 15, { c: K.ink2, sz: 11 }));
     const holes = this.holes(m.f);
@@ -314,10 +318,10 @@ export class Picture {
     }
   }
 
-  // flags are at most four nearest troubles; the nearest is highest, so that stems
-  // never cross words.
+  // flags are at most four nearest troubles, the nearest highest; all stems are drawn
+  // before the words, which have a ground, so that none is cut through.
   flags(g, top) {
-    const { m, K } = this, place = [];
+    const { m, K } = this, place = [], words = [];
     const near = m.troubles().filter(o => o.x.in != null && o.x.in <= this.ahead).slice(0, 4);
     g.lineWidth = 1.4;
     for (const o of near.reverse()) {
@@ -329,9 +333,13 @@ export class Picture {
       k = Math.min(3, k + 1); place.push({ k, l, r, x });
       const y = top - 10 - k * 16, c = o.x.d > 0 ? K.back : K.dry;
       g.strokeStyle = c; this.line(g, x, top, x, y - 7);
-      this.txt(g, n, flip ? x - w + 4 : x + 5, y, { c, b: 1, sz: 12, plate: K.sheet });
-      this.txt(g, d, (flip ? x - w + 4 : x + 5) + nw + 6, y, { sz: 12 });
+      words.push(() => {
+        const at = flip ? x - w + 4 : x + 5;
+        g.fillStyle = K.sheet; g.fillRect(at - 3, y - 7.5, w - 3, 15);
+        this.txt(g, n, at, y, { c, b: 1, sz: 12 }); this.txt(g, d, at + nw + 6, y, { sz: 12 });
+      });
     }
+    words.forEach(f => f());
   }
 
   lanes(g) {

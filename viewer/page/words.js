@@ -10,7 +10,7 @@ export const stands = s => s >= DOWN;
 
 export const cap = s => s ? s[0].toUpperCase() + s.slice(1) : '';
 
-// dur writes a length in s: "52 min", "1 h 52", "22 h", "3 d 4 h".
+// dur writes a length in s: "52 min", "1 h 52", "8 h", "3 d 4 h".
 export function dur(s) {
   if (s == null || !isFinite(s)) return '';
   let m = Math.round(Math.max(0, s) / 60);
@@ -18,7 +18,7 @@ export function dur(s) {
   let h = Math.floor(m / 60); m %= 60;
   if (h >= 10 && m >= 30) h++;
   if (h >= 72) return Math.floor(h / 24) + ' d' + (h % 24 ? ' ' + h % 24 + ' h' : '');
-  return h >= 10 ? h + ' h' : h + ' h ' + String(m).padStart(2, '0');
+  return h >= 10 || !m ? h + ' h' : h + ' h ' + String(m).padStart(2, '0');
 }
 
 const DAYS = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'];
