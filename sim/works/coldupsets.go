@@ -67,7 +67,9 @@ func (w *Works) coldEnd(s *UpsetSpec, u int) bool {
 		w.S.Net.Wake(w.P.u.pickle)
 		return true
 	case AcidOut:
-		w.S.Net.SetPace(w.P.u.pickle, 1)
+		if !w.otherActive(AcidOut) {
+			w.S.Net.SetPace(w.P.u.pickle, 1)
+		}
 		return true
 	case GasLost:
 		w.gasBack()

@@ -5,6 +5,7 @@ import (
 
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
+	"millrace/sim/flow"
 	"millrace/sim/record"
 )
 
@@ -97,6 +98,16 @@ func testColdUpsets() []UpsetSpec {
 	}
 }
 
+// stopsNow says whether an upset on the unit lasts.
+func stopsNow(w *Works, u int) bool {
+	for i := range w.S.Upsets {
+		if w.S.Upsets[i].Active && int(w.S.Upsets[i].Unit) == u {
+			return true
+		}
+	}
+	return false
+}
+
 // TestNothingIsLost plays futures full of upsets with a monkey at the levers and
 // checks the laws of a works every simulated day.
 func TestNothingIsLost(t *testing.T) {
@@ -140,8 +151,13 @@ func nothingIsLost(t *testing.T, s Spec, upsets []UpsetSpec) {
 					coiled++
 				}
 			}
-			if f%2 == 0 && coiled == was && ran && !w.MillStopped() && float64(w.S.Mass[p.p.yard])/grams > p.Spec.Yard.MinStock && w.S.Net.Stores[storeCoils].Free() > p.meanSlab() && w.S.Furnaces[0].Jams+w.S.Furnaces[1].Jams < 2 {
+			if f%2 == 0 && coiled == was && ran && !w.MillStopped() && float64(w.S.Mass[p.p.yard])/grams > p.Spec.Yard.MinStock && w.S.Net.Stores[storeCoils].Free() > 4*p.meanSlab() && w.S.Furnaces[0].Jams+w.S.Furnaces[1].Jams < 2 {
 				t.Errorf("seed 7 future %d: nothing is rolled on day %d", f, d)
+			}
+			for u := range p.Route.Units {
+				if w.S.Net.Units[u].Has(flow.CauseDown) && !stopsNow(w, u) {
+					t.Errorf("seed 7 future %d: on day %d the %s is down and nothing holds it", f, d, p.Route.Units[u].Name)
+				}
 			}
 			if errs := w.Check(); len(errs) > 0 {
 				t.Fatalf("seed 7 future %d day %d: %v", f, d, errs)

@@ -196,6 +196,9 @@ func (w *Works) start(i int, stopped bool) {
 	if !stopped && w.takesDown(s.Kind) {
 		n.Set(u, flow.CauseDown)
 	}
+	if stopped && (s.Kind == WeldBreak || s.Kind == LooperExhausted) {
+		n.Clear(u, flow.CauseDown) // the acid runs on from the looper
+	}
 	w.effect(i, s, u)
 	up = &w.S.Upsets[i]
 	up.event = n.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
