@@ -48,6 +48,9 @@ func TestLedger(t *testing.T) {
 		{"slab to hot coil", sum["scale"] + sum["crop"] + sum["cobble"] + sum["scrap"], drawn, 1.2, 4.0, "about 3.5 %, web article on yield loss; well run mills less, from memory"},
 		{"skull, casting crop and trim", sum["skull"] + sum["casting crop"] + sum["trim"], tapped, 0.5, 7, "near 0 in sequence, 7 % when turned round after every ladle: encyclopaedia article on steel casting"},
 		{"trim", sum["trim"], tapped, 0, 0.5, "common practice, no source"},
+		{"pickling", sum["dissolved in acid"] + sum["side trim"], sum["pickle line"], 1.0, 4, "2 to 4 % with side trim: from memory"},
+		{"cold mill", sum["cold mill ends"], sum["cold mill"], 0.5, 2, "1 to 2 %: from memory"},
+		{"temper mill", sum["temper mill ends"], sum["temper mill"], 0.2, 1, "0.5 to 1 %: from memory"},
 		{"returned", sum["returned"], tapped, 0, 2, "common practice, no source"},
 		{"blown off", sum["blown off"], sum["from scrap charged"] + sum["from blast furnace"] - sum["iron pooled"], 5, 12, "common practice, no source"},
 	} {

@@ -62,6 +62,7 @@ type sums struct {
 	soonFrom, soonTo                 calendar.Time
 	reheatTime, coils, skulled       float64
 	opened, broken, changeover       float64
+	pickled, hard, annealed          float64 // t
 }
 
 func (s *sums) Put(events []record.Event) {
@@ -83,13 +84,19 @@ func (s *sums) Put(events []record.Event) {
 				if e.T >= s.soonFrom && e.T < s.soonTo {
 					s.rolledSoon += t
 				}
+			case "pickled coils":
+				s.pickled += t
+			case "hard coils":
+				s.hard += t
+			case "annealed coils":
+				s.annealed += t
 			case "overflow yard":
 				s.hauled += t
 			case "cobble":
 				s.cobbled++
 			case "C1 run-out", "C2 run-out":
 				s.cast += t
-			case "to pickling", "hot band dispatched":
+			case "cold and pickled dispatched", "hot band dispatched":
 				s.out += t
 			case "skull":
 				s.skulled += t

@@ -10,6 +10,7 @@ import (
 	"millrace/sim/chance"
 	"millrace/sim/flow"
 	"millrace/sim/record"
+	"millrace/sim/steel/pickling"
 	"millrace/sim/works"
 )
 
@@ -51,6 +52,12 @@ func fastRougher(s *works.Spec) {
 		s.Furnaces[f].TableSlabs = 12
 	}
 	s.Yard.LiftTime = 60
+}
+
+// unpaced lets the cold side run as fast as it can.
+func unpaced(s *works.Spec) {
+	s.Demand.Pickle = 0
+	s.Cold.Pickled.Room, s.Cold.Hard.Room, s.Cold.Finished.Room = 60e6, 60e6, 60e6
 }
 
 func furnaceJam(at, lasts float64) []works.UpsetSpec {
@@ -134,6 +141,43 @@ var mutations = []mutation{
 		scenario:  "wreck of 60 h", script: wreck(6, 60), hours: 140,
 		measure: "h until the hole starves the pickle line", read: func(m *mutated) float64 { return m.starved }, sign: -1,
 		down: 0.5, up: 0.5,
+	},
+	{
+		parameter: "time in acid",
+		change: func(s *works.Spec, by float64) {
+			k := pickling.CommonKinetics()
+			k.A += math.Log10(by)
+			s.Cold.Pickle.Line.Kinetics = k
+		},
+		works:    func(s *works.Spec) { s.Planned = nil; unpaced(s); s.Cold.Pickle.Line.Tanks = []float64{15, 15} },
+		why:      "a line of two short tanks that standing orders do not pace: the acid is the narrowest for most coils",
+		scenario: "five quiet days", hours: 120,
+		measure: "t pickled for the cold mill", read: func(m *mutated) float64 { return m.pickled }, sign: -1,
+		down: 8, up: 6,
+	},
+	{
+		parameter: "flow stress of cold strip",
+		change:    func(s *works.Spec, by float64) { s.Cold.Mill.Law.K *= by },
+		works: func(s *works.Spec) {
+			s.Planned = nil
+			unpaced(s)
+			for i := range s.Cold.Mill.Mill.Stands {
+				s.Cold.Mill.Mill.Stands[i].MaxPower = 1.4e6
+			}
+		},
+		why:      "motors of 1.4 MW and no pacing: the cold mill is held by power",
+		scenario: "five quiet days", hours: 120,
+		measure: "t cold rolled for annealing", read: func(m *mutated) float64 { return m.hard }, sign: -1,
+		down: 5, up: 8,
+	},
+	{
+		parameter: "conductivity of the gas between annealed wraps",
+		change:    func(s *works.Spec, by float64) { s.Cold.Anneal.Gas.Conductivity *= by },
+		works:     func(s *works.Spec) { s.Planned = nil; s.Cold.Anneal.Bases, s.Cold.Anneal.Bells = 40, 28 },
+		why:       "40 bases instead of 71: annealing is the narrowest",
+		scenario:  "twenty quiet days", hours: 480,
+		measure: "t annealed", read: func(m *mutated) float64 { return m.annealed }, sign: +1,
+		down: 2, up: 1,
 	},
 }
 

@@ -56,7 +56,8 @@ func Annotations() string {
 }
 
 // classes are all kinds of handle, the one a plan is given first.
-var classes = []*class{worksClass, stopClass, tokenClass, storeClass, unitClass, casterClass, heatClass, ironClass, overflowClass, furnacesClass, furnaceClass}
+var classes = []*class{worksClass, stopClass, tokenClass, storeClass, unitClass, casterClass, heatClass, ironClass, overflowClass, furnacesClass, furnaceClass,
+	coilYardClass, pickleLineClass, temperMillClass, dispatchClass, overtimeClass}
 
 // fieldKinds are the kinds of fields that are not numbers.
 var fieldKinds = map[string]string{
@@ -77,6 +78,7 @@ var methodKinds = map[string]string{
 	"await": "boolean", "await_until": "boolean", "await_stop": "millrace.Stop", "await_restart": "millrace.Works|false",
 	"now": "number", "clock": "string", "store": "millrace.Store", "unit": "millrace.Unit", "caster": "millrace.Caster", "furnace": "millrace.Furnace",
 	"furnaces": "millrace.Furnaces", "heats": "millrace.Heat[]", "iron": "millrace.IronSide", "overflow": "millrace.OverflowYard",
+	"coil_yard": "millrace.CoilYard", "pickle_line": "millrace.PickleLine", "temper_mill": "millrace.TemperMill", "dispatch": "millrace.Dispatch", "overtime": "millrace.Overtime",
 }
 
 // className is the name of a class for editors: "the overflow yard" is OverflowYard.

@@ -406,3 +406,49 @@ func BenchmarkNotLooking(b *testing.B) {
 		play(b, sc, nil, 0, calendar.Day)
 	}
 }
+
+// The levers of the cold side act where there is one; other works refuse them with
+// the reason.
+func TestColdLevers(t *testing.T) {
+	const plan = `
+  local function say(what, ok, why) log("%s %s %s", what, tostring(ok), why or "") end
+  say("cool", works:coil_yard():force_cooling())
+  say("cool", works:coil_yard():natural_cooling())
+  say("slower", works:pickle_line():speed_to("60 %"))
+  say("too slow", works:pickle_line():speed_to("20 %"))
+  say("normal", works:pickle_line():normal_speed())
+  say("outside", works:pickle_line():send_outside())
+  say("inside", works:pickle_line():keep_inside())
+  say("temper", works:temper_mill():skip())
+  say("temper", works:temper_mill():as_usual())
+  say("due", works:dispatch():by_due_date())
+  say("due", works:dispatch():by_due_date())
+  say("lie", works:dispatch():as_they_lie())
+  say("overtime", works:overtime():begin())
+  say("overtime", works:overtime():finish())
+  say("overtime", works:overtime():finish())
+`
+	const no = " false the works ends at the coil floor"
+	const works = `works = "larkfell"`
+	on := func(file string) []string {
+		text := strings.Replace(quietWreck, works, `works = "`+file+`"`, 1)
+		sc := scenarioText(t, text+"plan \"p\" (function (works)\nlocal function log(...) works:note(string.format('%.2f ', works:now()) .. string.format(...)) end\n"+plan+"\nend)\n")
+		w, _, _ := play(t, sc, &sc.Plans[0], 0, calendar.Hour)
+		var out []string
+		for _, n := range w.Director.(*Director).Notes() {
+			out = append(out, n.Text)
+		}
+		return out
+	}
+	same(t, on("testdata/hot/works.lua"),
+		"0.00 cool false there are no fans on the coil floor", "0.00 cool false there are no fans on the coil floor",
+		"0.00 slower"+no, "0.00 too slow"+no, "0.00 normal"+no, "0.00 outside"+no, "0.00 inside"+no, "0.00 temper"+no, "0.00 temper"+no,
+		"0.00 due"+no, "0.00 due"+no, "0.00 lie"+no, "0.00 overtime"+no, "0.00 overtime"+no, "0.00 overtime"+no)
+
+	same(t, on("testdata/cold/works.lua"),
+		"0.00 cool true ", "0.00 cool true ",
+		"0.00 slower true ", "0.00 too slow false the process speed must lie between 30 % and 125 %", "0.00 normal true ",
+		"0.00 outside true ", "0.00 inside true ", "0.00 temper true ", "0.00 temper true ",
+		"0.00 due true ", "0.00 due false it is already so", "0.00 lie true ",
+		"0.00 overtime true ", "0.00 overtime true ", "0.00 overtime false it is already so")
+}

@@ -53,7 +53,11 @@ func unitNames(s *works.Spec) []string {
 	for _, n := range s.Coilers.Names {
 		out = append(out, "coiler "+n)
 	}
-	return append(out, "conveyor", "pickle line", "dispatch")
+	out = append(out, "conveyor", "pickle line", "dispatch")
+	if s.Cold != nil {
+		out = append(out, "outside pickling", "cold mill", "bell cranes", "anneal bases", "temper mill")
+	}
+	return out
 }
 
 // groupNames are the words for all units of a kind, and for the mill as a whole.

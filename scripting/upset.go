@@ -112,7 +112,9 @@ func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
 }
 
 // slows says whether the kind slows its unit while it lasts.
-func slows(k works.UpsetKind) bool { return k == works.NozzleClogging || k == works.DescalePumpLost }
+func slows(k works.UpsetKind) bool {
+	return k == works.NozzleClogging || k == works.DescalePumpLost || k == works.AcidOut
+}
 
 // kind is the kind the block names, or the one that kind = "..." says.
 func (r *upsetReader) kind(s *section, b decl.Block, u *works.UpsetSpec) bool {

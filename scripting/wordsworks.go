@@ -172,7 +172,7 @@ func init() {
 	c.lever("restart_ramp", `restart_ramp{ pace = "70 %", slabs = 6 }: restart slowly, with easy slabs`, func(d *Director, l *lua.LState, _ *handle) int {
 		t, ok := l.Get(2).(*lua.LTable)
 		if !ok {
-			l.RaiseError(`restart_ramp needs { pace = "70 %%", slabs = 6 }`)
+			l.RaiseError("%s", `restart_ramp needs { pace = "70 %", slabs = 6 }`)
 		}
 		o := works.Order{Lever: works.RestartRamp, Unit: d.w.P.TrainUnit(), Value: -1}
 		t.ForEach(func(k, v lua.LValue) {
@@ -190,7 +190,7 @@ func init() {
 			}
 		})
 		if o.Value < 0 {
-			l.RaiseError(`restart_ramp needs a pace, such as "70 %%"`)
+			l.RaiseError("%s", `restart_ramp needs a pace, such as "70 %"`)
 		}
 		return d.order(l, o)
 	})
@@ -200,6 +200,8 @@ func init() {
 	c.lever("resume_tapping", "resume_tapping(): begin heats again", func(d *Director, l *lua.LState, _ *handle) int {
 		return d.order(l, works.Order{Lever: works.ResumeTapping, Unit: -1})
 	})
+
+	coldWords()
 }
 
 // noSuch raises that a thing is not there, with the nearest that is.

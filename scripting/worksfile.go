@@ -121,6 +121,7 @@ func (r *worksReader) works(b decl.Block) {
 	r.part(s, "conveyor", "conveyor", r.conveyor)
 	r.part(s, "coil_yard", "coil yard", r.coilYard)
 	r.part(s, "demand", "demand", r.demand)
+	r.cold(s)
 	r.part(s, "fuel_gas", "fuel gas", r.gas)
 	r.part(s, "costs", "costs", r.costs)
 	r.part(s, "standing_orders", "standing orders", r.standing)

@@ -46,6 +46,7 @@ func (r *worksReader) product(s *section) {
 	s.celsius("coil", &p.CoilTemp, within{"300 C", "800 C"})
 	s.bool0("pickled", &p.Pickled)
 	s.bool0("surface", &p.Surface)
+	coldProduct(s, p)
 	s.quantity("margin", quantity.MoneyPerMass, &p.Margin)
 	s.quantity0("price", quantity.MoneyPerMass, &p.Price)
 	s.text0("class", &p.Class)

@@ -19,7 +19,7 @@ works "Larkfell" {
 
   -- share: of the slab tonnes ordered. margin: what a tonne of hot band is worth
   -- over its cost. price: what a penalty is a share of. surface: rolled-in scale makes
-  -- it secondary. (Invented.)
+  -- it secondary. cold: what the cold mill rolls it to. (Invented.)
   products = {
     { name = "P01", what = "structural",         grade = "structural", thickness = "6.0 mm",  width = "1500 mm", share = "12 %", finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
     { name = "P02", what = "heavy structural",   grade = "structural", thickness = "10.0 mm", width = "1500 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
@@ -30,9 +30,9 @@ works "Larkfell" {
     { name = "P07", what = "tube skelp",         grade = "structural", thickness = "8.0 mm",  width = "1200 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "110 EUR/t", price = "545 EUR/t", class = "contract" },
     { name = "P08", what = "pickled and oiled",  grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "6 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", price = "600 EUR/t", class = "contract", pickled = true, surface = true },
     { name = "P09", what = "pickled wide",       grade = "mild",       thickness = "4.0 mm",  width = "1400 mm", share = "4 %",  finish = "880 C", coil = "600 C", margin = "140 EUR/t", price = "600 EUR/t", class = "contract", pickled = true, surface = true },
-    { name = "P10", what = "for cold rolling",   grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
-    { name = "P11", what = "for deep drawing",   grade = "mild",       thickness = "3.2 mm",  width = "1400 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
-    { name = "P12", what = "for thin cold strip", grade = "mild",      thickness = "2.2 mm",  width = "1000 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true },
+    { name = "P10", what = "for cold rolling",   grade = "mild",       thickness = "2.5 mm",  width = "1250 mm", share = "9 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true, cold = "0.8 mm", annealed = true },
+    { name = "P11", what = "for deep drawing",   grade = "mild",       thickness = "3.2 mm",  width = "1400 mm", share = "8 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true, cold = "0.7 mm", annealed = true },
+    { name = "P12", what = "for thin cold strip", grade = "mild",      thickness = "2.2 mm",  width = "1000 mm", share = "7 %",  finish = "880 C", coil = "600 C", margin = "150 EUR/t", price = "560 EUR/t", class = "cold mill", pickled = true, surface = true, cold = "0.5 mm" },
   },
 
   -- Hot metal waits in torpedo ladles for hours, not days. A blast furnace is
@@ -178,6 +178,74 @@ works "Larkfell" {
     cool_hot_band = { low = "3000 t", normal = "8000 t", high = "14000 t", room = "20000 t" },
     pickle_below = "55 C", dispatch_below = "100 C",
     bore = "762 mm", fill = "97 %", across_wraps = "6 W/mK",
+    forced_film = "60 W/m2K", -- with the fans of the coil floor on
+  },
+
+  -- From cool coils to the customer. Annealed strip takes days on a base, so bases
+  -- and bells, not the mills, are what the cold side is built round.
+  cold_side = {
+    -- Three tanks of hydrochloric acid between loopers: while the entry welds, the
+    -- strip in the acid goes on from the looper.
+    pickle_line = {
+      tanks = { "26 m", "26 m", "26 m" }, acid = "10 %", acid_temperature = "80 C",
+      top_speed = "4 m/s", least_speed = "0.3 m/s",
+      entry = { speed = "8 m/s", weld = "100 s", looper = "400 m" },
+      exit  = { speed = "7 m/s", coil_change = "45 s", looper = "300 m" },
+      overpickled_after = 15, -- times the time that the strip must stay in acid
+      takes = { from_thickness = "1.5 mm", to_thickness = "6 mm", from_width = "700 mm", to_width = "1600 mm" },
+      scale = { a_face = "45 g/m2", iron = "75 %", steel_with_it = "4 g/m2" },
+      trim  = "20 mm", -- both edges together
+      outside  = { rate = "60 t/h", fee = "70 EUR/t" },
+      overtime = 1.1, -- the line's output with overtime over that without
+    },
+
+    -- Five stands. Tensions: before the first stand, between stands, at the coiler.
+    cold_mill = {
+      stands = {
+        { roll_radius = "250 mm", force = "20 MN", power = "5 MW", speed = "12 m/s", friction = 0.07, most_reduction = "42 %", load = 1.0 },
+        { roll_radius = "250 mm", force = "20 MN", power = "5 MW", speed = "16 m/s", friction = 0.06, most_reduction = "42 %", load = 1.0 },
+        { roll_radius = "250 mm", force = "20 MN", power = "5 MW", speed = "20 m/s", friction = 0.05, most_reduction = "42 %", load = 1.0 },
+        { roll_radius = "250 mm", force = "20 MN", power = "5 MW", speed = "24 m/s", friction = 0.04, most_reduction = "42 %", load = 1.0 },
+        { roll_radius = "225 mm", force = "20 MN", power = "5 MW", speed = "26 m/s", friction = 0.045, most_reduction = "42 %", load = 0.6 },
+      },
+      tensions = { "40 MPa", "130 MPa", "150 MPa", "170 MPa", "180 MPa", "45 MPa" },
+      efficiency = "92 %", top_speed = "20 m/s",
+      accelerates = "0.5 m/s2", slows = "0.8 m/s2",
+      thread   = { speed = "1 m/s", length = "40 m" },
+      tail_out = { speed = "2 m/s", length = "30 m" },
+      crop = "1.2 %", coils_a_roll_set = 40, roll_change = "10 min",
+      scatter = lognormal { median = 1, one_in_ten = 1.08 },
+    },
+
+    -- Batch annealing in stacks of four under hydrogen.
+    annealing = {
+      bases = 71, bells = 51, coolers = 24, cranes = 3, coils_a_stack = 4,
+      gas = "hydrogen", film = "40 W/m2K", between_wraps = "20 um",
+      recipe = {
+        start = "20 C", heat_up = "8 h", soak = "700 C", coldest_spot = "680 C",
+        cooling_gas = "40 C", cooling_film = "40 W/m2K", uncover_below = "160 C",
+      },
+      handling = {
+        load = "25 min", leak_test = "15 min", purge = "30 min", bell_on = "8 min", bell_off = "8 min",
+        cooler_on = "8 min", purge_after = "30 min", cooler_off = "8 min", unload = "25 min",
+      },
+      floor = "60 h", -- from the cover to strip cool enough for the temper mill
+    },
+
+    temper_mill = {
+      force = "12 MN", top_speed = "10 m/s", accelerates = "0.5 m/s2", slows = "0.7 m/s2",
+      coil_change = "120 s", takes_below = "50 C", end_scrap = "10 m", elongation = "1 %",
+    },
+
+    -- Trucks and wagons come by the slot; fewer at the weekend.
+    dispatch = { slot = "30 min", hot_band = "350 t/h", cold = "178 t/h", weekend = "70 %" },
+
+    stores = {
+      pickled       = { low = "500 t",  normal = "1500 t",  high = "3500 t",  room = "4500 t" },
+      ["full hard"] = { low = "1000 t", normal = "4000 t",  high = "6500 t",  room = "7500 t" },
+      annealed      = { low = "1500 t", normal = "4600 t",  high = "8000 t",  room = "9000 t" },
+      finished      = { low = "5000 t", normal = "12000 t", high = "18000 t", room = "20000 t" },
+    },
   },
 
   -- What is taken behind the coil floor, at most.
@@ -340,4 +408,35 @@ upset "nozzle clogging" {
 upset "late heat" {
   every = "50 heats", lasts = lognormal { median = "15 min", one_in_ten = "40 min" },
   source = "from memory",
+}
+
+-- The cold side.
+upset "weld break" {
+  every = "4 d", lasts = lognormal { median = "30 min", one_in_ten = "120 min" },
+  told = { after = "5 min" }, source = "from memory",
+}
+upset "strip break in the tanks" {
+  every = "20 d", lasts = lognormal { median = "3 h", one_in_ten = "8 h" },
+  ruins = "last pieces", downgrades = 1,
+  told = { after = "15 min", next_word = "1 h" }, source = "from memory",
+}
+upset "acid out" {
+  every = "20 d", lasts = lognormal { median = "8 h", one_in_ten = "36 h" },
+  slow = "50 %", told = { after = "30 min", next_word = "2 h" }, source = "from memory",
+}
+upset "cold-mill break" {
+  every = "2.5 d", lasts = lognormal { median = "30 min", one_in_ten = "120 min" },
+  ruins = "strip in the train", told = { after = "5 min" }, source = "from memory",
+}
+upset "bell crane out" {
+  every = "20 d", lasts = lognormal { median = "2 h", one_in_ten = "8 h" },
+  told = { after = "10 min", next_word = "1 h" }, source = "from memory",
+}
+upset "protective gas lost" {
+  every = "365 d", lasts = lognormal { median = "4 h", one_in_ten = "24 h" },
+  told = { after = "15 min", next_word = "1 h" }, source = "from memory",
+}
+upset "dispatch blocked" {
+  every = "60 d", lasts = lognormal { median = "8 h", one_in_ten = "48 h" },
+  told = { after = "1 h", next_word = "4 h" }, source = "from memory",
 }

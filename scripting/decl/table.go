@@ -114,7 +114,7 @@ func (t *Table) Need(keys ...string) bool {
 }
 
 func (t *Table) missing(key, example string) {
-	t.problems.At(t.Place, fmt.Sprintf("%s needs %s", t.What, quoted(key)), fmt.Sprintf("add %s = %s", keyAsWritten(key), example))
+	t.problems.At(t.Place, fmt.Sprintf("%s needs %s", t.What, quoted(key)), fmt.Sprintf("add %s = %s", keyInTable(key), example))
 }
 
 // get decodes the value of a key that may be missing.

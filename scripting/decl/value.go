@@ -161,6 +161,14 @@ func keyAsWritten(key string) string {
 	return key
 }
 
+// keyInTable is how a key stands before the equals sign.
+func keyInTable(key string) string {
+	if strings.ContainsAny(key, " -") {
+		return `["` + key + `"]`
+	}
+	return keyAsWritten(key)
+}
+
 func quoted(key string) string { return "'" + keyAsWritten(key) + "'" }
 
 // keyLines are the places of a table's keys and items.

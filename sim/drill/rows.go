@@ -85,6 +85,9 @@ func layRows(p *works.Plant) []row {
 		i := &r.Units[u]
 		x := row{stage: stage, unit: u, at: place(i.Name), full: -1, dry: -1, over: rateOver, per: 1000}
 		x.Row = bus.Row{Kind: bus.RowUnit, Name: i.Name, Area: i.Area, Group: group, UOM: "t/h", RateGiven: i.RateGiven}
+		if p.Spec.Cold != nil && i.Name == "dispatch" {
+			x.at = record.Nowhere // by slots: coils go from their stores
+		}
 		if x.at == record.Nowhere && i.Name != "iron supply" {
 			x.UOM, x.Cap = "%", 100
 		}
@@ -140,8 +143,19 @@ func layRows(p *works.Plant) []row {
 	branch := stage // coils go one of two ways
 	store("cool coils to pickle", "cold")
 	one("pickle line")
+	if p.Spec.Cold != nil {
+		store("pickled coils", "cold")
+		one("cold mill")
+		store("hard coils", "cold")
+		one("anneal bases")
+		store("annealed coils", "cold")
+		one("temper mill")
+		store("finished coils", "dispatch")
+	}
+	end := stage
 	stage = branch
 	store("cool hot band", "dispatch")
+	stage = max(stage, end)
 	one("dispatch")
 	stage = beside
 	store("fuel gas", "works")

@@ -18,14 +18,14 @@ const fuelCO2 = 56.1e-9
 
 // codes are the numbers that works uses in its records.
 var codes = measure.Codes{
-	Opening: works.StepOpening, Gone: works.StepGone, Haul: works.StepHaul,
+	Opening: works.StepOpening, Gone: works.StepGone, Haul: works.StepHaul, Outside: works.StepOutside,
 	Gas: int32(works.WordGas), Returned: int32(works.WordReturned), Speed: int32(works.WordSpeed),
 	Sequence: int32(works.WordSequence), SequenceEnds: int32(works.WordSequenceEnds), Tundish: int32(works.WordTundish),
 	Opened: int32(works.WordOpened), Charged: int32(works.WordCharged), Rejected: int32(works.WordRejected),
 	Cobbled: int32(works.WordCobbled), Scrapped: int32(works.WordScrapped), SlabBack: int32(works.WordSlabBack),
 	Downgraded: int32(works.WordDowngraded), Cool: int32(works.WordCool), Pulled: int32(works.WordPulled),
 	PlannedOver: int32(works.WordPlannedOver), GasHolder: works.LevelGas,
-	OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
+	Overtime: int32(works.WorkOvertime), OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
 }
 
 // sheet is what things are worth in a works.
@@ -46,6 +46,9 @@ func sheet(p *works.Plant, soldOut bool) measure.Sheet {
 	}
 	if s.Yard.OverflowFee > 0 {
 		out.Haulage = s.Yard.OverflowFee
+	}
+	if s.Cold != nil {
+		out.OutsideFee = s.Cold.Pickle.OutFee
 	}
 	for i := range s.Products {
 		out.Products = append(out.Products, measure.Worth{Margin: s.Products[i].Margin, Price: s.Products[i].Price, Share: s.Products[i].Share})

@@ -42,10 +42,10 @@ var (
 		"gas from outside",
 		"works gas without a customer",
 		"power of the reheat stand",
-		"slabs to the overflow yard and back",
+		"slabs to the overflow yard and back; coils pickled outside",
 		"new tundishes",
 		"order lines late, pro rata by the week, up to their cap",
-		"extra crews: overflow yard open, planned stops pulled forward",
+		"extra crews: overflow yard open, planned stops pulled forward, overtime ordered",
 		"coils at the margin of the mix (as far as the book asks, unless sold out), slabs, bars, steel and iron at the price of stock",
 	}
 )
@@ -120,7 +120,7 @@ func (t *Tally) Account() Account {
 		u := &t.units[t.stand]
 		a[ReheatPower] = (u.spent[running] + u.spent[slowed]).Seconds() * s.StandPower * s.Power
 	}
-	a[Haulage] = float64(t.hauled) / kg * s.Haulage
+	a[Haulage] = float64(t.hauled)/kg*s.Haulage + float64(t.outside)/kg*s.OutsideFee
 	for u, price := range s.Tundish {
 		a[Tundishes] += float64(t.tundishes[u]) * price
 	}

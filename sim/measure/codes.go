@@ -9,6 +9,7 @@ import "millrace/sim/record"
 type Codes struct {
 	// Steps, the A of a Move.
 	Opening, Gone, Haul int32
+	Outside             int32 // coil to outside pickling
 	// Notes, the A of a Note.
 	Gas          int32 // X kJ burned, Y kJ flared, Z kJ bought since the last
 	Returned     int32 // X grams of steel poured back
@@ -30,6 +31,7 @@ type Codes struct {
 	GasHolder int32 // X kJ in the holder
 	// Levers, the A of Ordered.
 	OpenOverflow, CloseOverflow int32
+	Overtime                    int32 // on while X is above 0
 }
 
 // MaxCode is the largest number a note may have.

@@ -85,6 +85,8 @@ type Tally struct {
 	rejected, cobbled, scrapped, slabsBack, upsets int64
 	speeds, ordered, refused                       int64
 	tappedG, pouredG, downgraded, hauled, tundishG int64
+	outside                                        int64 // g pickled outside
+	overtime                                       bool
 	burned, flared, bought, holder                 int64 // kJ
 	holderLeast, holderPeak                        int64
 	chargedG, chargedHotG                          int64
@@ -237,6 +239,9 @@ func (t *Tally) move(e *record.Event) {
 	to.in += g
 	if to.mass > to.peak {
 		to.peak = to.mass
+	}
+	if e.A == t.codes.Outside {
+		t.outside += g
 	}
 	if to.role == record.Store {
 		if opening {
@@ -405,6 +410,13 @@ func (t *Tally) rare(e *record.Event) {
 		case e.A == t.codes.OpenOverflow && !t.overflowOpen:
 			t.overflowOpen = true
 			t.crew(e.T, 1)
+		case e.A == t.codes.Overtime && t.overtime != (e.X > 0):
+			t.overtime = e.X > 0
+			by := int32(1)
+			if !t.overtime {
+				by = -1
+			}
+			t.crew(e.T, by)
 		case e.A == t.codes.CloseOverflow && t.overflowOpen:
 			t.overflowOpen = false
 			t.crew(e.T, -1)

@@ -117,7 +117,7 @@ func HowLong(a *futures.HowLong) string {
 			line("%s", l)
 		}
 	}
-	tail := "* assumed at normal level: " + strings.Join(a.Assumed, ", ")
+	tail := "* assumed at normal level: " + strings.Join(assumedShort(a), ", ")
 	if len(a.Given) > 0 {
 		tail += "; rate as given: " + strings.Join(a.Given, ", ")
 	}
@@ -127,6 +127,38 @@ func HowLong(a *futures.HowLong) string {
 	}
 	line("Standing orders, %d futures, %s ahead. Planning aid; it never controls plant.", a.Futures, hours(a.Horizon))
 	return b.String()
+}
+
+// assumedShort is what was assumed, the stores behind the coil floor in one word
+// unless one of them is to come to its end: there are lines to spare for no more.
+func assumedShort(a *futures.HowLong) []string {
+	var out []string
+	behind := false
+	for _, s := range a.Assumed {
+		hide := false
+		for i := range a.Stores {
+			o := &a.Stores[i]
+			at, ok := a.Q.Plant.StoreNamed(o.Name)
+			if !ok || !strings.HasPrefix(s, o.Name+" ") {
+				continue
+			}
+			area := a.Q.Plant.StoreInfo(at).Area
+			hide = area == "cold" || area == "dispatch"
+			if hide && o.When().Chance >= 0.05 && o.ByTheStop() {
+				hide = false
+				break
+			}
+		}
+		if hide {
+			behind = true
+			continue
+		}
+		out = append(out, s)
+	}
+	if behind {
+		out = append(out, "cold side")
+	}
+	return out
 }
 
 // heatLines lists the heats on their way, the one that must be opened first at the

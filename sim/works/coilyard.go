@@ -13,6 +13,9 @@ func (w *Works) coilCool(i int32) {
 		n.PushTail(&w.S.CoolPick, i)
 		w.S.CoolPickG += pc.Mass
 		n.Wake(w.P.u.pickle)
+		if w.S.Cold.Outside {
+			n.Wake(w.P.u.outside)
+		}
 	} else {
 		n.PushTail(&w.S.CoolHot, i)
 		w.S.CoolHotG += pc.Mass

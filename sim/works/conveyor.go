@@ -47,7 +47,12 @@ func (w *Works) intoCoilYard(i int32) {
 	pc.Stage = stCooling
 	w.S.Cooling += pc.Mass
 	// pc.At is when it was stripped; it has cooled on the conveyor since.
-	n.Cal.Book(pc.At+calendar.Dur(w.coolFor(pr)), calendar.Finish, calendar.Event{Kind: evCool, A: i})
+	cool := w.coolFor(pr)
+	if w.S.Cold.Forced {
+		cool *= pr.forced
+	}
+	pc.CoolAt = pc.At + calendar.Dur(cool)
+	pc.cool = n.Cal.Book(pc.CoolAt, calendar.Finish, calendar.Event{Kind: evCool, A: i})
 }
 
 // coolFor is how long a coil of the product cools before it may go on, s.

@@ -17,7 +17,11 @@ const (
 
 // Settable lists the stores whose level a run may start with, in route order.
 func (p *Plant) Settable() []record.Place {
-	return []record.Place{p.p.torpedoes, p.p.ladles, p.p.yard, p.p.conveyor, p.p.coilYard, CoolToPickle, CoolHotBand, FuelGas}
+	out := []record.Place{p.p.torpedoes, p.p.ladles, p.p.yard, p.p.conveyor, p.p.coilYard, CoolToPickle, CoolHotBand, FuelGas}
+	if p.Spec.Cold != nil {
+		out = append(out, p.p.pickled, p.p.hard, p.p.annealed, p.p.finished)
+	}
+	return out
 }
 
 // CanSet says whether a run may start with a level other than normal in the store.

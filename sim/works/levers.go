@@ -30,6 +30,12 @@ const (
 	StopTapping
 	ResumeTapping
 	ReopenCaster
+	ForceCooling
+	ProcessSpeed
+	OutsidePickling
+	SkipTemper
+	ByDueDate
+	WorkOvertime
 	NLevers
 )
 
@@ -56,6 +62,12 @@ var Levers = [NLevers]LeverInfo{
 	{"stop tapping", "begin no more heats", "casters run out of steel; iron backs up"},
 	{"resume tapping", "begin heats again", "-"},
 	{"reopen caster", "let a caster start sequences again", "-"},
+	{"forced coil cooling", "fans or water on the coil floor", "flatness and rust; water and power"},
+	{"process speed", "run the pickle line slower or faster than usual", "faster than the acid allows leaves scale"},
+	{"outside pickling", "send coils outside to be pickled", "haulage and fees; days on the road"},
+	{"skip temper", "sell annealed coils untempered", "a lower price"},
+	{"by due date", "roll and ship what the order book misses most", "more changes of width"},
+	{"overtime", "work overtime on the cold side", "wages; fatigue"},
 }
 
 // Reason says why something was refused or happened.
@@ -89,6 +101,10 @@ const (
 	ReasonPace
 	ReasonNotTapped
 	ReasonNotStopped
+	ReasonNoColdSide
+	ReasonNoFans
+	ReasonPicklePace
+	ReasonNoOutside
 	nReasons
 )
 
@@ -99,6 +115,7 @@ var reasons = [nReasons]string{
 	"the heat has been held as long as it may", "the other caster cannot open it before it is too cold", "outside lowest wind to full wind",
 	"there is no overflow yard", "the overflow yard is not open", "the mill is running; it can be done while the mill stands", "there is no such set-back step", "there is no such charging rule",
 	"the pace must lie between 30 % and 100 %", "the heat is not tapped yet", "tapping is not stopped",
+	"the works ends at the coil floor", "there are no fans on the coil floor", "the process speed must lie between 30 % and 125 %", "nobody pickles outside for us",
 }
 
 // String returns the reason in words.
@@ -300,6 +317,8 @@ func (w *Works) do(o Order) Reason {
 		}
 		w.S.StagePace = o.Value
 		w.S.Easy = int32(o.N)
+	case ForceCooling, ProcessSpeed, OutsidePickling, SkipTemper, ByDueDate, WorkOvertime:
+		return w.doCold(o)
 	case StopTapping:
 		if w.S.TapHold {
 			return ReasonAlready

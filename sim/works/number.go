@@ -25,6 +25,13 @@ func (p *Plant) number() {
 	p.u.coil = unit(len(s.Coilers.Names))
 	p.u.conveyor = unit(1)
 	p.u.pickle = unit(1)
+	if c := s.Cold; c != nil {
+		p.u.outside = unit(1)
+		p.u.coldMill = unit(1)
+		p.u.bellCrane = unit(c.Anneal.Cranes)
+		p.u.bases = unit(1)
+		p.u.temper = unit(1)
+	}
 	p.u.dispatch = unit(1)
 	p.u.count = n
 
@@ -41,8 +48,14 @@ func (p *Plant) number() {
 	q.descaler, q.rougher, q.delay, q.shear, q.train = place(1), place(1), place(1), place(1), place(1)
 	q.coiler = place(1)
 	q.conveyor, q.coilYard, q.pickle, q.dispatch = place(1), place(1), place(1), place(1)
+	if s.Cold != nil {
+		q.outside, q.pickled, q.coldMill, q.hard, q.bases, q.annealed, q.temper, q.finished = place(1), place(1), place(1), place(1), place(1), place(1), place(1), place(1)
+	}
 	q.blow, q.skull, q.castCrop, q.trim = place(1), place(1), place(1), place(1)
 	q.scale, q.crop, q.cobble, q.scrap, q.pooled, q.returned = place(1), place(1), place(1), place(1), place(1), place(1)
+	if s.Cold != nil {
+		q.acid, q.sideTrim, q.coldEnds, q.temperEnds, q.coldGone = place(1), place(1), place(1), place(1), place(1)
+	}
 	q.toPickle, q.hotBand = place(1), place(1)
 	q.count = m
 }
@@ -120,6 +133,9 @@ func (p *Plant) route() {
 	} {
 		put(l.at, l.name, "works", l.role)
 	}
+	if s.Cold != nil {
+		p.coldRoute(put, band, unit)
+	}
 	unit(p.u.iron, "iron supply", "iron", 1, true)
 	unit(p.u.shop, "steel shop", "steel", s.Shop.Vessels, s.Shop.Rate > 0)
 	unit(p.u.reheatStand, "reheat stand", "steel", 1, false)
@@ -136,7 +152,7 @@ func (p *Plant) route() {
 		unit(p.u.coil+i, "coiler "+n, "hot", 1, false)
 	}
 	unit(p.u.conveyor, "conveyor", "hot", 1, false)
-	unit(p.u.pickle, "pickle line", "cold", 1, true)
+	unit(p.u.pickle, "pickle line", "cold", 1, s.Cold == nil || s.Cold.Pickle.Rate > 0)
 	unit(p.u.dispatch, "dispatch", "dispatch", 1, true)
 	for i := range s.Products {
 		r.Products = append(r.Products, s.Products[i].Name)

@@ -23,7 +23,7 @@ type Brink struct {
 // the route.
 func (p *Plant) Brinks() []Brink {
 	hot, slabs := p.hotMetalLow()/1e6, p.Spec.Yard.MinStock/1e3
-	return []Brink{
+	out := []Brink{
 		{"torpedoes", true, "iron is pooled", 0, p.p.torpedoes},
 		{"torpedoes", false, "no heat is blown", hot, p.p.torpedoes},
 		{"ladles", true, "no heat is tapped", 0, p.p.ladles},
@@ -35,6 +35,10 @@ func (p *Plant) Brinks() []Brink {
 		{"cool hot band", false, "dispatch starves", 0, p.p.dispatch},
 		{"fuel gas", true, "gas is flared", 0, record.Nowhere},
 	}
+	if p.Spec.Cold != nil {
+		out = append(out, p.coldBrinks()...)
+	}
+	return out
 }
 
 // hotMetalLow is the hot metal below which no heat is begun, g.
@@ -70,7 +74,7 @@ func (w *Works) AtBrink(i int) bool {
 	case 9:
 		return st.Gas >= s.Gas.Holder.Room*0.999
 	}
-	return false
+	return s.Cold != nil && w.atColdBrink(i-hotBrinks)
 }
 
 // BrinkLevel returns level and room of the store of brink i, with the word for
@@ -101,6 +105,9 @@ func (w *Works) BrinkLevel(i int) (level, room float64, amount string) {
 		return t(w.S.CoolHotG), s.CoilYard.CoolHot.Room / 1e3, "t"
 	case 9:
 		return w.S.Gas / 1e9, s.Gas.Holder.Room / 1e9, "GJ"
+	}
+	if s.Cold != nil {
+		return w.coldBrinkLevel(i - hotBrinks)
 	}
 	return 0, 0, ""
 }

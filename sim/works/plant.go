@@ -27,6 +27,7 @@ type unitNumbers struct {
 	iron, shop, caster, crane, haulage, furnace    int
 	descaler, rougher, shear, train, runOut, coil  int
 	conveyor, pickle, dispatch, count, reheatStand int
+	outside, coldMill, bases, bellCrane, temper    int // only with a cold side
 }
 
 // Places of a works by number; where there are several of a kind the first.
@@ -40,11 +41,14 @@ type placeNumbers struct {
 	shear, train, coiler      record.Place
 	conveyor, coilYard        record.Place
 	pickle, dispatch          record.Place
+	// the cold side, where there is one
+	outside, pickled, coldMill, hard, bases, annealed, temper, finished record.Place
 	// losses
 	blow, skull, castCrop, trim, scale, crop, cobble, scrap, pooled, returned record.Place
+	acid, sideTrim, coldEnds, temperEnds                                      record.Place // only with a cold side
 	// gone
-	toPickle, hotBand record.Place
-	count             int
+	toPickle, hotBand, coldGone record.Place
+	count                       int
 }
 
 // timing is the rolling of one product: times and temperatures over the
@@ -98,11 +102,15 @@ type product struct {
 	finish    timing
 	strip     float64 // m
 	cropMass  int64
-	coolTime  float64 // s until a coil may be pickled
-	dispTime  float64 // s until a coil may be dispatched
-	heavy     bool
-	castLimit [maxCasters]float64 // m/s
-	capacity  float64             // bars per second, for building programmes
+	// cold side: s, or shares of mass
+	pickleS, acidNeed, looperS, acidLoss, millS, heatS, baseCoolS, temperS, temperLoss float64
+	pickleBy, millBy                                                                   string
+	forced                                                                             float64 // share of the cooling time left with fans or water
+	coolTime                                                                           float64 // s until a coil may be pickled
+	dispTime                                                                           float64 // s until a coil may be dispatched
+	heavy                                                                              bool
+	castLimit                                                                          [maxCasters]float64 // m/s
+	capacity                                                                           float64             // bars per second, for building programmes
 }
 
 // Plant is a works file with everything computed from it. It is never written
@@ -120,6 +128,7 @@ type Plant struct {
 	pile     *cooling.SlabCurve
 	heatG    int64
 	usable   int64                // g of the yard within reach
+	coldFeed float64              // kg/s that standing orders let the cold mill roll
 	cycle    []int16              // products of heats to come, wide to narrow, in proportion
 	normalS  float64              // s per slab in normal running, for the opening state
 	ladleK   float64              // K/s
@@ -167,6 +176,7 @@ func Build(s Spec) (*Plant, error) {
 	}
 	p.normalS = p.pace()
 	p.buildCycle()
+	p.coldRates()
 	p.route()
 	return p, nil
 }
@@ -246,4 +256,6 @@ const (
 	luckScript // draws that scripts ask for
 	luckPlanned
 	luckTruth
+	luckPickle
+	luckColdMill
 )

@@ -38,7 +38,10 @@ func (p *Plant) product(i int) (product, error) {
 	if err := p.finishTiming(&pr, g); err != nil {
 		return pr, err
 	}
-	return pr, p.coilTimes(&pr)
+	if err := p.coilTimes(&pr); err != nil {
+		return pr, err
+	}
+	return pr, p.coldTimes(&pr)
 }
 
 // castSpeed is the fastest the caster may go: the least of what people want,
@@ -162,6 +165,14 @@ func (p *Plant) coilTimes(pr *product) error {
 	}
 	pr.coolTime = c.TimeTo(s.PickleMax)
 	pr.dispTime = c.TimeTo(s.DispatchMax)
+	pr.forced = 1
+	if s.ForcedH > 0 {
+		f, err := cooling.NewCoilCurve(cooling.Coil{Width: pr.Width, OD: od, ID: s.Inner, RadialK: s.RadialK, AmbientC: p.Spec.Ambient, ForcedH: s.ForcedH}, pr.CoilTemp)
+		if err != nil {
+			return bad("coil yard", "%s: %v", pr.Name, err)
+		}
+		pr.forced = f.TimeTo(s.PickleMax) / pr.coolTime
+	}
 	if math.IsInf(pr.coolTime, 1) || math.IsInf(pr.dispTime, 1) {
 		return bad("coil yard", "%s never cools to %.0f C in air of %.0f C", pr.Name, s.PickleMax, p.Spec.Ambient)
 	}

@@ -27,6 +27,7 @@ type Spec struct {
 	RunOut    RunOutSpec
 	Coilers   CoilerSpec
 	Conveyor  ConveyorSpec
+	Cold      *ColdSpec // nil: the works ends at the coil floor
 	CoilYard  CoilYardSpec
 	Demand    DemandSpec
 	Gas       GasSpec
@@ -57,6 +58,8 @@ type Product struct {
 	Margin     float64 // money/kg of hot band dispatched or handed to pickling
 	Price      float64 // money/kg, what a penalty for lateness is a share of
 	Surface    bool    // rolled-in scale makes it secondary
+	Cold       float64 // m, thickness behind the cold mill; 0: not cold rolled
+	Annealed   bool    // annealed and temper rolled; otherwise sold full hard
 	Class      string  // customer class
 }
 
@@ -226,6 +229,7 @@ type CoilYardSpec struct {
 	Inner       float64 // m bore
 	Fill        float64
 	RadialK     float64 // W/mK
+	ForcedH     float64 // W/m2K on all faces with fans or water; 0: there are none
 }
 
 // DemandSpec is what is taken behind the coil floor, as rates.

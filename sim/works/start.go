@@ -66,6 +66,7 @@ func (w *Works) begin0(s Start) {
 			k.Border[z] = -1
 		}
 	}
+	st.Cold.clear()
 	st.MillStop = calendar.Never
 	st.HearthAuto, st.WindAuto, st.StandFree = true, true, true
 	st.Committed = p.Spec.Standing.CountCommitted
@@ -92,6 +93,9 @@ func (w *Works) begin0(s Start) {
 		ladles = int(math.Round(float64(g) / float64(p.heatG)))
 	}
 	w.openCasters(s, ladles)
+	if p.Spec.Cold != nil {
+		w.openCold(&s)
+	}
 	w.beginPlanned()
 	w.beginLives(s.Background)
 	n.Cal.Book(tickEvery, calendar.Sample, calendar.Event{Kind: evTick})
@@ -104,7 +108,7 @@ func (w *Works) layUnits() {
 	n := &w.S.Net
 	for u := range w.P.u.count {
 		places := w.P.Route.Units[u].Places
-		if w.manualUnit(u) || u == w.P.u.reheatStand || u == w.P.u.runOut {
+		if w.manualUnit(u) || u == w.P.u.reheatStand || u == w.P.u.runOut || w.P.Spec.Cold != nil && (u == w.P.u.bases || u == w.P.u.dispatch) {
 			n.AddPlaces(places)
 		} else {
 			n.AddUnit()
@@ -372,7 +376,9 @@ func (w *Works) openCoil(prod int, age float64) {
 		w.coilCool(i)
 		return
 	}
-	n.Cal.Book(calendar.Dur(left), calendar.Finish, calendar.Event{Kind: evCool, A: i})
+	q := &w.S.Pieces[i]
+	q.CoolAt = calendar.Dur(left)
+	q.cool = n.Cal.Book(q.CoolAt, calendar.Finish, calendar.Event{Kind: evCool, A: i})
 }
 
 // openCasters puts every caster somewhere in a sequence, with heats in flight.

@@ -9,29 +9,35 @@ import (
 
 // Kinds of event beside flow's own.
 const (
-	evWake    = flow.KindCaller + iota // give unit Unit a turn
-	evTick                             // slow, continuous stores are brought up to date
-	evTap                              // heat A is blown
-	evTreated                          // heat A is ready for the caster
-	evCold                             // heat A is at the last moment it may be opened
-	evReheat                           // heat A leaves the reheat stand
-	evOpen                             // caster Unit may open its next ladle
-	evLiquid                           // caster Unit: ladle empty, or tundish at its least
-	evCut                              // caster Unit cuts slabs
-	evTurned                           // caster Unit is ready for a new sequence
-	evReady                            // furnace Unit: the slab at the door is at heat
-	evStep                             // furnace Unit: set-back A takes effect
-	evReject                           // the bar on the delay table is at its limit
-	evCool                             // coil A is cool
-	evRolls                            // roll change is done
-	evBegin                            // upset A begins
-	evWord                             // word on upset A
-	evEnd                              // upset A ends
-	evBack                             // the slow return from upset A ends
-	evPlanned                          // planned stop A begins
-	evPlanEnd                          // planned stop A ends
-	evHearth                           // people look at the furnaces during a stop
-	evAsk                              // the director asked to be asked
+	evWake        = flow.KindCaller + iota // give unit Unit a turn
+	evTick                                 // slow, continuous stores are brought up to date
+	evTap                                  // heat A is blown
+	evTreated                              // heat A is ready for the caster
+	evCold                                 // heat A is at the last moment it may be opened
+	evReheat                               // heat A leaves the reheat stand
+	evOpen                                 // caster Unit may open its next ladle
+	evLiquid                               // caster Unit: ladle empty, or tundish at its least
+	evCut                                  // caster Unit cuts slabs
+	evTurned                               // caster Unit is ready for a new sequence
+	evReady                                // furnace Unit: the slab at the door is at heat
+	evStep                                 // furnace Unit: set-back A takes effect
+	evReject                               // the bar on the delay table is at its limit
+	evCool                                 // coil A is cool
+	evRolls                                // roll change is done
+	evBegin                                // upset A begins
+	evWord                                 // word on upset A
+	evEnd                                  // upset A ends
+	evBack                                 // the slow return from upset A ends
+	evPlanned                              // planned stop A begins
+	evPlanEnd                              // planned stop A ends
+	evHearth                               // people look at the furnaces during a stop
+	evBase                                 // base A has heated, cooled or been purged
+	evFloor                                // annealed coil A is cool
+	evSlot                                 // a dispatch slot
+	evLooper                               // the entry looper is empty
+	evOverpickled                          // strip has stood in the acid too long
+	evColdRolls                            // the cold mill has new rolls
+	evAsk                                  // the director asked to be asked
 )
 
 // Stage says where a slab, bar or coil is.
@@ -57,6 +63,16 @@ const (
 	stCooling
 	stCool
 	stTaken
+	stPickle
+	stOutside
+	stPickled
+	stColdMill
+	stHard
+	stBase
+	stFloor
+	stReady
+	stTemper
+	stFinished
 )
 
 const (
@@ -66,22 +82,24 @@ const (
 
 // Piece is a slab, the bar it is rolled to, or the coil it becomes.
 type Piece struct {
-	H, KP float64       // J/kg mean; m2 of scale constant
-	HIn   float64       // J/kg as it was charged
-	In    calendar.Time // when it was charged
-	At    calendar.Time // time of H and KP; later the time it arrived where it is
-	Born  calendar.Time // cut at the caster
-	Mass  int64         // g
-	Name  int32
-	Slot  int32 // hearth place, counted from the charge end of time
-	Run   int32 // programme it was charged for
-	TC    float32
-	Prod  int16
-	Heat  int16
-	Stage Stage
-	Flag  uint8
-	Zone  uint8
-	On    uint8 // caster, furnace or coiler number
+	H, KP  float64       // J/kg mean; m2 of scale constant
+	HIn    float64       // J/kg as it was charged
+	In     calendar.Time // when it was charged
+	At     calendar.Time // time of H and KP; later the time it arrived where it is
+	CoolAt calendar.Time // when a coil is cool
+	cool   calendar.Handle
+	Born   calendar.Time // cut at the caster
+	Mass   int64         // g
+	Name   int32
+	Slot   int32 // hearth place, counted from the charge end of time
+	Run    int32 // programme it was charged for
+	TC     float32
+	Prod   int16
+	Heat   int16
+	Stage  Stage
+	Flag   uint8
+	Zone   uint8
+	On     uint8 // caster, furnace or coiler number
 }
 
 // heatStage says where a heat is.
@@ -292,6 +310,8 @@ type State struct {
 	shopWake  calendar.Handle
 	Vessels   int8
 	StandFree bool
+
+	Cold coldState
 
 	Upsets []Upset
 	Lives  []life

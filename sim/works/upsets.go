@@ -44,6 +44,10 @@ func (p *Plant) UnitsNamed(name string) []int {
 		out = append(out, p.u.crane)
 	case "hot mill":
 		out = append(out, p.u.train)
+	case "bell cranes", "bell crane":
+		if p.Spec.Cold != nil {
+			out = append(out, p.u.bellCrane)
+		}
 	}
 	return out
 }
@@ -172,6 +176,14 @@ func (w *Works) start(i int, stopped bool) {
 	up.Ends = w.Now() + calendar.Dur(d)
 	up.Active = true
 	up.Likely, up.Low, up.Bad = calendar.Never, calendar.Never, calendar.Never
+	if s.Kind == BellCraneOut && w.P.Spec.Cold != nil {
+		u = w.ableBellCrane()
+		if u < 0 {
+			up.Active, up.Dead = false, true
+			return
+		}
+		up.Unit = int16(u)
+	}
 	if s.Kind == SlabCraneOut {
 		u = w.ableCrane()
 		if u < 0 {
@@ -183,6 +195,9 @@ func (w *Works) start(i int, stopped bool) {
 	w.emit(record.Event{Kind: record.Upset, A: int32(s.Kind), B: int32(i), From: record.Place(u), To: record.Nowhere, Piece: -1})
 	if !stopped && w.takesDown(s.Kind) {
 		n.Set(u, flow.CauseDown)
+	}
+	if stopped && (s.Kind == WeldBreak || s.Kind == LooperExhausted) {
+		n.Clear(u, flow.CauseDown) // the acid runs on from the looper
 	}
 	w.effect(i, s, u)
 	up = &w.S.Upsets[i]
@@ -196,7 +211,7 @@ func (w *Works) start(i int, stopped bool) {
 // takesDown says whether the kind stops a unit that flow runs.
 func (w *Works) takesDown(k UpsetKind) bool {
 	switch k {
-	case FurnaceTrip, FurnaceJam, CasterBreakout, NozzleClogging, DescalePumpLost, LateHeat:
+	case FurnaceTrip, FurnaceJam, CasterBreakout, NozzleClogging, DescalePumpLost, LateHeat, WeldBreak, LooperExhausted, AcidOut, GasLost:
 		return false
 	}
 	return true
@@ -213,6 +228,9 @@ func (w *Works) ableCrane() int {
 
 // effect is what the upset does at once.
 func (w *Works) effect(i int, s *UpsetSpec, u int) {
+	if w.P.Spec.Cold != nil && w.coldEffect(s, u) {
+		return
+	}
 	n := &w.S.Net
 	k := &w.P.u
 	switch s.Kind {
@@ -282,6 +300,10 @@ func (w *Works) end(i int) {
 	case DescalePumpLost:
 		if w.S.WeakWater--; w.S.WeakWater == 0 {
 			n.SetPace(k.descaler, 1)
+		}
+	case WeldBreak, LooperExhausted, TankBreak, AcidOut, ColdMillBreak, BellCraneOut, GasLost, DispatchBlocked:
+		if w.P.Spec.Cold != nil && !w.coldEnd(s, u) {
+			w.resume(i, s, u)
 		}
 	case LateHeat:
 	default:

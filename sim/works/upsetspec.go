@@ -20,6 +20,14 @@ const (
 	DescalePumpLost
 	LateHeat
 	ShortStop
+	WeldBreak
+	LooperExhausted
+	TankBreak
+	AcidOut
+	ColdMillBreak
+	BellCraneOut
+	GasLost
+	DispatchBlocked
 	NUpsetKinds
 )
 
@@ -75,6 +83,22 @@ var Kinds = [NUpsetKinds]KindInfo{
 		"Ladles of liquid steel are moved and heated: no persons below, dry tools, keep the hurry out of the ladle bay." + defer_, ByUse},
 	{"short stop", "a unit", "a trip that is reset in minutes; nothing is lost",
 		"Restart needs a headcount: somebody may be in the machine." + defer_, ByOperating},
+	{"weld break", "pickle line", "a weld breaks or the welder stands; the acid runs on from the entry looper while it lasts",
+		"Strip under tension, looper cars, acid fume: release tension, lock the looper, no entry below strip." + defer_, ByOperating},
+	{"looper exhausted", "pickle line", "the entry looper is empty; the strip stands in acid and is lost after minutes",
+		"Acid and hydrogen in the tanks: fans proven, covers shut, neutral plan ready, no hands near moving strip." + defer_, ByOperating},
+	{"strip break in the tanks", "pickle line", "the strip breaks in the tanks; acid is dropped and the line rethreaded",
+		"Hydrochloric acid and fume: drop the acid, prove exhaust and analysis, suits and eyewash; permit to enter." + defer_, ByOperating},
+	{"acid out", "pickle line", "regeneration is off or no fresh acid comes; the line slows",
+		"Acid lines and regeneration: isolate, drain and prove before a flange is opened." + defer_, ByCalendar},
+	{"cold-mill break", "cold mill", "the strip breaks in the tandem mill; rolls are marked and changed",
+		"Tensioned strip, rolls, emulsion: stop, isolate, release tension; gas flooding evacuates people first." + defer_, ByOperating},
+	{"bell crane out", "bell cranes", "a crane of the annealing shop stands; bells and coolers wait",
+		"Hot bells hang from cranes: exclusion zone, nobody below, planned lift by competent people." + defer_, ByCalendar},
+	{"protective gas lost", "anneal bases", "hydrogen or nitrogen fails; heating stops under an inert purge, nothing is started",
+		"Hydrogen burns unseen, nitrogen suffocates: no base is opened before the purge is proven by analysis." + defer_, ByCalendar},
+	{"dispatch blocked", "dispatch", "rail, road or port is shut; the finished store fills",
+		"Vehicles and cranes: nobody between wagons, wheels blocked, loads secured." + defer_, ByCalendar},
 }
 
 // Ruin says which pieces an upset costs.

@@ -30,6 +30,8 @@ const (
 	stepLost
 	stepBack
 	stepHaul
+	stepCold
+	stepOutside
 )
 
 // StepGone is the step of a coil that leaves: B is its product, X is not zero
@@ -38,6 +40,9 @@ const StepGone = stepGone
 
 // StepHaul is the step of a slab moved between yard and overflow yard.
 const StepHaul = stepHaul
+
+// StepOutside is the step of a coil sent outside to be pickled.
+const StepOutside = stepOutside
 
 // StepCool is the word that a coil has cooled.
 const StepCool = WordCool
@@ -75,13 +80,14 @@ const (
 	WordPlannedOver                  // planned stop ends
 	WordPulled                       // planned stop pulled forward
 	WordStorage                      // store X is Y (1 full, 0 no longer)
+	WordLooperOut                    // the entry looper is empty, strip stands in the acid
 	NWords
 )
 
 var words = [NWords]string{
 	"", "fuel gas", "to the reheat stand", "from the reheat stand", "returned", "diverted", "casting speed", "sequence opened", "sequence ended",
 	"tundish used", "ladle opened", "charged", "drawn", "set back", "bar rejected", "cobbled", "slab back to the yard", "scrapped", "downgraded",
-	"rolls changed", "coil cool", "wind", "planned stop", "planned stop over", "planned stop pulled forward", "store full",
+	"rolls changed", "coil cool", "wind", "planned stop", "planned stop over", "planned stop pulled forward", "store full", "looper empty",
 }
 
 // String returns the note in words.

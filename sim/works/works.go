@@ -90,6 +90,18 @@ func (w *Works) handle(e calendar.Event) {
 	case evHearth:
 		w.S.hearth = 0
 		w.hearthPlan()
+	case evBase:
+		w.baseDone(int(e.A))
+	case evFloor:
+		w.floorCool(e.A)
+	case evSlot:
+		w.slot()
+	case evLooper:
+		w.looperOut()
+	case evOverpickled:
+		w.overpickled()
+	case evColdRolls:
+		w.coldRollsChanged()
 	case evAsk:
 		w.S.asked = 0
 		w.S.Dirty |= TopicTime
@@ -154,9 +166,24 @@ func (w *Works) try(u int) {
 	case u == k.conveyor:
 		w.tryConveyor()
 	case u == k.pickle:
-		w.tryPickle()
+		if w.P.Spec.Cold != nil {
+			w.tryPickleLine()
+		} else {
+			w.tryPickle()
+		}
 	case u == k.dispatch:
-		w.tryDispatch()
+		if w.P.Spec.Cold == nil {
+			w.tryDispatch()
+		}
+	case w.P.Spec.Cold == nil:
+	case u == k.outside:
+		w.tryOutside()
+	case u == k.coldMill:
+		w.tryColdMill()
+	case u >= k.bellCrane && u < k.bellCrane+w.P.Spec.Cold.Anneal.Cranes:
+		w.tryBellCrane(u - k.bellCrane)
+	case u == k.temper:
+		w.tryTemper()
 	}
 }
 
@@ -176,7 +203,13 @@ func (w *Works) done(u int) {
 	case u == k.train:
 		w.rolled()
 	case u == k.pickle:
-		w.pickled()
+		if w.P.Spec.Cold == nil {
+			w.pickled()
+		} else {
+			w.pickleDone()
+		}
+	case w.P.Spec.Cold != nil && u >= k.bellCrane && u < k.bellCrane+w.P.Spec.Cold.Anneal.Cranes:
+		w.bellCraneDone(u - k.bellCrane)
 	case u == k.dispatch:
 		w.dispatched()
 	}
@@ -353,6 +386,24 @@ func (w *Works) placeOf(pc *Piece) (record.Place, bool) {
 		return q.conveyor, true
 	case stCooling, stCool:
 		return q.coilYard, true
+	case stPickle:
+		return q.pickle, true
+	case stOutside:
+		return q.outside, true
+	case stPickled:
+		return q.pickled, true
+	case stColdMill:
+		return q.coldMill, true
+	case stHard:
+		return q.hard, true
+	case stBase:
+		return q.bases, true
+	case stFloor, stReady:
+		return q.annealed, true
+	case stTemper:
+		return q.temper, true
+	case stFinished:
+		return q.finished, true
 	case stTaken:
 		if w.P.products[pc.Prod].Pickled {
 			return q.pickle, true

@@ -134,7 +134,7 @@ export function nextWords(l, x, m) {
   }
   if (x.here) {
     const who = l.of.length > 1 && x.count < l.of.length ? x.count + ' of ' + l.of.length + ' ' : '';
-    return { main: who + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
+    return { main: who + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: who ? '' : x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
   }
   // a unit that works now although most futures have it standing: the word comes when it stands
   if (x.in != null && x.in >= 30) return { main: UNIT[x.s] + ' in ' + dur(x.in), sub: '' };

@@ -1,0 +1,81 @@
+package works
+
+import (
+	"millrace/sim/calendar"
+	"millrace/sim/flow"
+)
+
+const (
+	maxBases = 80
+	maxStack = 5
+)
+
+type baseStage uint8
+
+// A base goes round: loaded by the crane, purged, waits for a bell, heats, waits
+// for the crane, waits for a cooler, cools, waits for the crane, is unloaded.
+const (
+	bsFree baseStage = iota
+	bsLoading
+	bsPurging
+	bsNeedsBell
+	bsBellOn
+	bsHeating
+	bsNeedsBellOff
+	bsBellOff
+	bsNeedsCooler
+	bsCoolerOn
+	bsCooling
+	bsNeedsCoolerOff
+	bsCoolerOff
+	bsNeedsUnload
+	bsUnloading
+)
+
+// base is one annealing base with its stack.
+type base struct {
+	At    calendar.Time // since when it is in this stage
+	Left  calendar.Time // heating left while protective gas is out
+	h     calendar.Handle
+	Coils [maxStack]int32
+	Prod  int16
+	N     int8
+	Stage baseStage
+}
+
+// coldState is the state of the cold side.
+type coldState struct {
+	Pickled, Hard, Finished           [maxProducts]flow.List
+	Ready                             flow.List // annealed coils that are cool enough for the temper mill
+	Floor                             flow.List // annealed coils that still cool
+	PickledG, HardG, AnnealG, FinishG int64     // g in the stores; AnnealG: floor and ready
+	Bases                             [maxBases]base
+	BellsFree, CoolersFree            int16
+	Using                             int16 // bells and coolers in use, for checks
+	GasOut                            int8
+	Jobs                              [8]int16 // by crane: base it works on, -1 for none
+	MillSince                         int32
+	MillProd                          int16
+	SlotDebtHot, SlotDebtCold         float64
+	Blocked                           int8 // dispatch blocked
+	Outside                           bool
+	OutsideBusy                       bool
+	SkipTemper, ByDue, Overtime       bool
+	Forced                            bool
+	Pace                              float64 // process speed ordered, share of what acid allows
+	looper, over                      calendar.Handle
+	LooperDown                        bool
+	GasJobs                           int8
+}
+
+func (c *coldState) clear() {
+	for i := range c.Pickled {
+		c.Pickled[i], c.Hard[i], c.Finished[i] = flow.Empty, flow.Empty, flow.Empty
+	}
+	c.Ready, c.Floor = flow.Empty, flow.Empty
+	for i := range c.Jobs {
+		c.Jobs[i] = -1
+	}
+	c.Pace = 1
+	c.MillProd = -1
+}
