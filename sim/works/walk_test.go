@@ -127,11 +127,11 @@ func pairs(a, b reflect.Value, path string, f func(path string, a, b reflect.Val
 	}
 }
 
-// stressed is a works with upsets of every kind, planned stops and order lines.
+// stressed is a works of the whole route with upsets of every kind, planned stops and order lines.
 func stressed(t testing.TB) *Plant {
 	t.Helper()
-	s := testSpec()
-	s.Upsets = testUpsets()
+	s := testColdSpec()
+	s.Upsets = append(testUpsets(), testColdUpsets()...)
 	s.Planned = []PlannedSpec{
 		{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400},
 		{Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400},
