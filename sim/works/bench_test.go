@@ -10,7 +10,17 @@ import (
 
 // BenchmarkTenDays plays ten quiet days of one future, records and digest included.
 func BenchmarkTenDays(b *testing.B) {
-	p := mustBuild(b)
+	b.Run("hot side", func(b *testing.B) { tenDays(b, mustBuild(b)) })
+	b.Run("whole route", func(b *testing.B) {
+		p, err := Build(testColdSpec())
+		if err != nil {
+			b.Fatal(err)
+		}
+		tenDays(b, p)
+	})
+}
+
+func tenDays(b *testing.B, p *Plant) {
 	var d record.Digest
 	b.ReportAllocs()
 	events := uint64(0)
