@@ -440,7 +440,7 @@ func TestColdLevers(t *testing.T) {
 		}
 		return out
 	}
-	same(t, on("testdata/hot/works.lua"),
+	same(t, on("testdata/rates/works.lua"),
 		"0.00 cool false there are no fans on the coil floor", "0.00 cool false there are no fans on the coil floor",
 		"0.00 slower"+no, "0.00 too slow"+no, "0.00 normal"+no, "0.00 outside"+no, "0.00 inside"+no, "0.00 temper"+no, "0.00 temper"+no,
 		"0.00 due"+no, "0.00 due"+no, "0.00 lie"+no, "0.00 overtime"+no, "0.00 overtime"+no, "0.00 overtime"+no)
