@@ -71,6 +71,11 @@ func TestRebuildFromTheStream(t *testing.T) {
 			t.Errorf("line %d: %+v, was %+v", i, y, x)
 		}
 	}
+	for i := range live.Rows {
+		if x, y := live.Rows[i], again.Rows[i]; live.Route[i].Kind == bus.RowStore && x.V != y.V {
+			t.Errorf("%s: level %v, was %v", live.Route[i].Name, y.V, x.V)
+		}
+	}
 	if again.Cost.SoFar != live.Cost.SoFar || len(again.Calls) != len(live.Calls) || len(again.Told) != len(live.Told) {
 		t.Errorf("cost %v, %d calls, %d words; were %v, %d, %d", again.Cost.SoFar, len(again.Calls), len(again.Told), live.Cost.SoFar, len(live.Calls), len(live.Told))
 	}
