@@ -54,6 +54,9 @@ func (s *session) lookAtCalls() {
 		v, ok := w.Stop(c.upset)
 		was := c.page.Cause
 		s.hide(c)
+		if was == notYet && c.page.Cause != notYet {
+			delete(s.acks, c.page.ID) // the caution of the cause is another one, to be read too
+		}
 		e := effects[c.upset]
 		if e == nil {
 			e = []bus.Effect{}
