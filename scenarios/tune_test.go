@@ -12,7 +12,7 @@ import (
 
 func TestTune(t *testing.T) {
 	if os.Getenv("TUNE") == "" {
-		t.Skip()
+		t.Skip("prints the balance of Larkfell and checks nothing; set TUNE=1")
 	}
 	p := larkfell(t)
 	for _, bg := range []bool{false, true} {

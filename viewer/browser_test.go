@@ -40,7 +40,7 @@ type browser struct{ ctx context.Context }
 func newBrowser(t *testing.T) *browser {
 	t.Helper()
 	if testing.Short() {
-		t.Skip("a browser takes seconds")
+		t.Skip("needs a browser and seconds; run without -short")
 	}
 	flags := []chromedp.ExecAllocatorOption{chromedp.ExecPath(findBrowser(t)), chromedp.Headless, chromedp.NoSandbox, chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
 	for _, f := range []string{"disable-gpu", "disable-quic", "disable-background-networking", "disable-component-update", "disable-sync"} {

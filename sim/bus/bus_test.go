@@ -154,7 +154,7 @@ func TestTwoHostsOfOneRun(t *testing.T) {
 // before. (A server outside does, which shows that the look finds one.)
 func TestNoPort(t *testing.T) {
 	if runtime.GOOS != "linux" {
-		t.Skip("it looks into /proc")
+		t.Skip("needs Linux: it reads /proc")
 	}
 	before := listening(t)
 	open(t, bus.Options{StateDir: t.TempDir()})
