@@ -29,7 +29,7 @@ func render(t *testing.T, c *futures.Comparison, x Extra) string {
 func TestWriteReport(t *testing.T) {
 	dir := os.Getenv("REPORT_OUT")
 	if dir == "" {
-		t.Skip("writes a report to look at and checks nothing; set REPORT_OUT to a file")
+		t.Skip("writes a report to look at and checks nothing; set REPORT_OUT to a folder")
 	}
 	for name, c := range map[string]*futures.Comparison{"decided": sample(), "undecided": undecided()} {
 		if err := os.WriteFile(dir+"/"+name+".html", []byte(render(t, c, extra())), 0o644); err != nil {
