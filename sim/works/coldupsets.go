@@ -27,6 +27,7 @@ func (w *Works) coldEffect(s *UpsetSpec, u int) bool {
 	case TankBreak:
 		if i := n.Units[w.P.u.pickle].Piece; i >= 0 {
 			pc := &w.S.Pieces[i]
+			// 200 m of strip: 50 to 300 m are lost (from memory).
 			g := int64(math.Min(0.5, 200/w.P.products[pc.Prod].strip) * float64(pc.Mass))
 			w.scrapMass(i, w.P.p.pickle, w.P.p.scrap, g)
 			w.note(WordScrapped, w.P.u.pickle, pc.Name, g, 0, 0)
@@ -40,6 +41,7 @@ func (w *Works) coldEffect(s *UpsetSpec, u int) bool {
 	case ColdMillBreak:
 		if i := n.Units[w.P.u.coldMill].Piece; i >= 0 {
 			pc := &w.S.Pieces[i]
+			// A twenty-fifth, some 100 m of cold strip: 20 to 200 m are lost (from memory).
 			g := pc.Mass / 25
 			w.scrapMass(i, w.P.p.coldMill, w.P.p.scrap, g)
 			w.note(WordScrapped, w.P.u.coldMill, pc.Name, g, 0, 0)

@@ -69,8 +69,10 @@ func (w *Works) pickleDone() {
 	}
 	n.Release(u)
 	w.pickleLoss(i, pr)
+	// Faster than the acid allows scale is left on 4 % of the coils for every per cent
+	// above, on all from 125 % on (assumption).
 	if p := w.S.Cold.Pace; p > 1 && w.happens(math.Min(1, 4*(p-1)), luckPickle, uint64(pc.Name), 0) {
-		w.note(WordDowngraded, u, pc.Name, pc.Mass, 0, 0) // faster than the acid allows: scale is left
+		w.note(WordDowngraded, u, pc.Name, pc.Mass, 0, 0)
 	}
 	if sold {
 		w.finish(i, w.P.p.pickle)
