@@ -82,7 +82,7 @@ var Kinds = [NUpsetKinds]KindInfo{
 	{"late heat", "steel shop", "a heat comes late from treatment",
 		"Ladles of liquid steel are moved and heated: no persons below, dry tools, keep the hurry out of the ladle bay." + defer_, ByUse},
 	{"short stop", "a unit", "a trip that is reset in minutes; nothing is lost",
-		"Restart needs a headcount: somebody may be in the machine." + defer_, ByOperating},
+		"Isolate, lock, tag and prove before anybody enters; restart needs a headcount: somebody may be in the machine." + defer_, ByOperating},
 	{"weld break", "pickle line", "a weld breaks or the welder stands; the acid runs on from the entry looper while it lasts",
 		"Strip under tension, looper cars, acid fume: release tension, lock the looper, no entry below strip." + defer_, ByOperating},
 	{"looper exhausted", "pickle line", "the entry looper is empty; the strip stands in acid and is lost after minutes",
