@@ -72,7 +72,11 @@ func (s *session) lookAtCalls() {
 		c.page.Effects, c.staff.Effects, c.page.Acked, c.staff.Acked = e, e, acks, acks
 		if over {
 			c.page.Closed, c.staff.Closed = true, true
-			c.page.At, c.staff.At = w.Now().Seconds(), w.Now().Seconds()
+			at, ok := s.ended[c.upset]
+			if !ok {
+				at = w.Now()
+			}
+			c.page.At, c.staff.At = at.Seconds(), at.Seconds()
 		}
 	}
 }

@@ -232,6 +232,7 @@ func (s *session) hear(e *record.Event) {
 		s.told = append(s.told, bus.Told{N: len(s.told) + 1, Stop: int(e.B), Row: rowOf(s.rows, int(e.From)), To: "all", From: "maintenance", Text: text,
 			At: e.T.Seconds(), Clock: s.iso(e.T), Low: &low, Likely: &likely, Bad: &badly})
 	case record.Over:
+		s.ended[int(e.B)] = e.T
 		if s.kinds[int(e.B)] {
 			say(bus.ForAll, s.plant.Say(e, s.clock))
 		} else {

@@ -27,6 +27,7 @@ type outbox struct {
 	logs   map[bus.Audience]int
 	told   int
 	rows   []bus.RowState
+	spans  []int // by row: how many of its states they have
 	sent   time.Time
 	slow   time.Time
 	state  [2]string // flags and pace; lists, as they were sent
@@ -111,9 +112,10 @@ func (o *outbox) send(h *Host, now bool) {
 		staff.Head = o.head(h, bus.ForStaff)
 		o.post(h, bus.ForStaff, bus.WhatCall, bus.TypeCall, &staff)
 	}
-	u := &bus.Update{Pace: h.pace, Rows: o.changed(s)}
 	flags, _ := json.Marshal([]any{h.flags(), h.pace})
 	wall := time.Now()
+	exact := now || h.held || wall.Sub(o.slow) >= slowEvery
+	u := &bus.Update{Pace: h.pace, Rows: o.changed(s, exact)}
 	lists := false
 	if now || wall.Sub(o.slow) >= slowEvery {
 		o.slow = wall
@@ -146,20 +148,40 @@ func (o *outbox) lists(h *Host, u *bus.Update) bool {
 	return changed
 }
 
-// changed are the rows that pages have otherwise: another state, or a value that
-// moved by a four-hundredth of the row.
-func (o *outbox) changed(s *session) []bus.RowState {
+// changed are the rows that pages have otherwise. A row that went through several
+// states comes once for each, in order. While time runs a value waits until it has
+// moved by a four-hundredth of the row, at most slowEvery; exact sends every one that
+// is not as it was: what stands on a page is then what a snapshot says.
+func (o *outbox) changed(s *session, exact bool) []bus.RowState {
 	out := []bus.RowState{}
+	m := s.meter
 	if o.rows == nil {
-		o.rows = append(o.rows, s.meter.last...)
+		o.rows, o.spans = append(o.rows, m.last...), make([]int, len(m.last))
+		for i := range o.spans {
+			o.spans[i] = len(m.spans[i])
+		}
 		return append(out, o.rows...)
 	}
-	for i := range s.meter.last {
-		n, l := &s.meter.last[i], &o.rows[i]
-		if n.S != l.S || math.Abs(n.V-l.V) >= s.rows[i].Cap/400 {
+	for i := range m.last {
+		n, l := &m.last[i], &o.rows[i]
+		sp := m.spans[i]
+		for k := o.spans[i]; k < len(sp)-1; k++ {
+			out = append(out, bus.RowState{I: i, V: n.V, S: sp[k].S, Since: sp[k].At})
+		}
+		o.spans[i] = len(sp)
+		if n.S != l.S || n.Since != l.Since || exact && n.V != l.V || math.Abs(n.V-l.V) >= s.rows[i].Cap/400 {
 			*l = *n
 			out = append(out, *n)
 		}
+	}
+	return out
+}
+
+// clip copies the outer slice, and lets nothing grow into the inner ones.
+func clip(spans [][]bus.Span) [][]bus.Span {
+	out := make([][]bus.Span, len(spans))
+	for i := range spans {
+		out[i] = slices.Clone(spans[i])
 	}
 	return out
 }
@@ -177,7 +199,7 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		Head: bus.Head{Epoch: h.epoch, Q: o.q[to], T: s.now().Seconds(), Flags: h.flags()}, Qs: map[bus.Audience]uint64{bus.ForAll: o.q[bus.ForAll]},
 		Run: h.cfg.Run, Works: s.plant.Spec.Name, Invented: s.plant.Spec.Invented, Scenario: c.Scenario, Notice: notice, StopWord: bus.StopWord,
 		Clock: bus.Clock{Start: h.cfg.Scenario.Start.ISO(), Length: h.length.Seconds(), Pace: h.pace, Held: h.held, Branch: branchName(h.branch)},
-		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: slices.Clone(s.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
+		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: clip(s.meter.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
 		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: append([]bus.Told{}, s.told...), Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
 		Levers: []bus.Lever{}, Catalogue: []bus.Upset{}, Settings: s.settings(), Heats: s.heats(), Digest: s.played.Digest(), Events: s.played.Events(),
 	}

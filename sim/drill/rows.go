@@ -240,15 +240,29 @@ type meter struct {
 	n     int                             // minutes taken
 	iron  float64                         // t/h
 	last  []bus.RowState
-	begun bool
+	spans [][]bus.Span // by row: every state it was in, from the start
+	of    []int        // row of each unit, -1 for none
+	hard  []int        // by row: state that a unit's places put it into, -1 for none
+	soft  []int        // by row: else, as it was felt at the last full minute
 }
+
+// hardStates are the states that come and go at an instant, the first that holds
+// counts, with what they are called on a page.
+var hardStates = [...]struct {
+	is   flow.State
+	page int
+}{{flow.OffShift, bus.UnitOffShift}, {flow.Maintenance, bus.UnitMaintenance}, {flow.Down, bus.UnitDown}, {flow.Changeover, bus.UnitChangeover}}
 
 const ringLength = shopOver + 1
 
 func newMeter(p *works.Plant, rows []row) *meter {
-	m := &meter{rows: rows, out: make([]int64, len(p.Route.Places)), rings: make([][]int64, len(rows)), spent: make([][flow.NStates][]calendar.Time, len(rows)), last: make([]bus.RowState, len(rows))}
+	m := &meter{rows: rows, out: make([]int64, len(p.Route.Places)), rings: make([][]int64, len(rows)), spent: make([][flow.NStates][]calendar.Time, len(rows)), last: make([]bus.RowState, len(rows)),
+		spans: make([][]bus.Span, len(rows)), of: make([]int, len(p.Route.Units)), hard: make([]int, len(rows)), soft: make([]int, len(rows))}
+	for u := range m.of {
+		m.of[u] = rowOf(rows, u)
+	}
 	for i := range rows {
-		m.last[i].I = i
+		m.last[i].I, m.hard[i] = i, -1
 		if rows[i].unit >= 0 {
 			m.rings[i] = make([]int64, ringLength)
 			for s := range m.spent[i] {
@@ -259,16 +273,57 @@ func newMeter(p *works.Plant, rows []row) *meter {
 	return m
 }
 
-// Put takes the moves.
+// Put takes the moves, and the states that units are put into with the moment at
+// which it happened: that is the same however far apart the works is looked at.
 func (m *meter) Put(events []record.Event) {
 	for i := range events {
-		if e := &events[i]; e.Kind == record.Move && e.From >= 0 && int(e.From) < len(m.out) {
+		switch e := &events[i]; {
+		case e.Kind == record.Move && e.From >= 0 && int(e.From) < len(m.out):
 			m.out[e.From] += e.Mass
+		case e.Kind == record.State && e.From >= 0 && int(e.From) < len(m.of):
+			r := m.of[e.From]
+			if r < 0 || m.n == 0 { // before the first minute the works itself says it
+				continue
+			}
+			m.hard[r] = -1
+			for _, h := range hardStates {
+				if int16(e.X>>(16*h.is)) > 0 {
+					m.hard[r] = h.page
+					break
+				}
+			}
+			m.turn(r, e.T)
 		}
 	}
 }
 
-// minute takes one minute's sample.
+// turn puts a row into the state that holds from the moment t on. A state that was
+// over at the moment it began was none.
+func (m *meter) turn(i int, t calendar.Time) {
+	s, at := m.hard[i], t.Seconds()
+	if s < 0 {
+		s = m.soft[i]
+	}
+	l, sp := &m.last[i], m.spans[i]
+	n := len(sp)
+	if n > 0 && l.S == s {
+		return
+	}
+	if n > 0 && sp[n-1].At == at {
+		n--
+	}
+	if n == 0 || sp[n-1].S != s {
+		sp = append(sp[:n], bus.Span{At: at, S: s})
+	} else {
+		sp = sp[:n]
+	}
+	m.spans[i] = sp
+	l.S, l.Since = s, sp[len(sp)-1].At
+}
+
+// minute takes one minute's sample. What is felt over a while, and whether a store
+// stands at its end, is asked at full minutes only, so that it does not hang on when
+// else somebody looked.
 func (m *meter) minute(w *works.Works) {
 	w.Flush()
 	w.S.Net.Settle()
@@ -286,6 +341,33 @@ func (m *meter) minute(w *works.Works) {
 			m.spent[i][s][m.n%ringLength] = w.S.Net.Units[x.unit].Spent[s]
 		}
 	}
+	for i := range m.rows {
+		x := &m.rows[i]
+		switch {
+		case x.unit >= 0:
+			if m.n == 1 {
+				m.hard[i] = hardOf(&w.S.Net.Units[x.unit].Count)
+			}
+			m.soft[i] = m.felt(i, w)
+		case x.full >= 0 && w.AtBrink(x.full):
+			m.soft[i] = bus.StoreFull
+		case x.dry >= 0 && w.AtBrink(x.dry):
+			m.soft[i] = bus.StoreDry
+		default:
+			m.soft[i] = bus.StoreBetween
+		}
+		m.turn(i, w.Now())
+	}
+}
+
+// hardOf is the state that a unit's places put it into, -1 for none.
+func hardOf(count *[flow.NStates]int32) int {
+	for _, h := range hardStates {
+		if count[h.is] > 0 {
+			return h.page
+		}
+	}
+	return -1
 }
 
 // share is how much of the last minutes the unit was in each state.
@@ -325,20 +407,9 @@ func (m *meter) rate(i int) float64 {
 	return float64(m.rings[i][m.n%ringLength]-m.rings[i][(m.n-k)%ringLength]) / 1e6 * 60 / float64(k)
 }
 
-// felt is the state that people would say a unit is in.
+// felt is the state that people would say a unit is in when nothing puts it into one.
 func (m *meter) felt(i int, w *works.Works) int {
-	u := &w.S.Net.Units[m.rows[i].unit]
-	c := &u.Count
-	switch {
-	case c[flow.OffShift] > 0:
-		return bus.UnitOffShift
-	case c[flow.Maintenance] > 0:
-		return bus.UnitMaintenance
-	case c[flow.Down] > 0:
-		return bus.UnitDown
-	case c[flow.Changeover] > 0:
-		return bus.UnitChangeover
-	}
+	c := &w.S.Net.Units[m.rows[i].unit].Count
 	s := m.share(i)
 	run := s[flow.Running] + s[flow.Slowed]
 	if heldUp(m.rows, i, w) && (m.rows[i].Group == furnaces && m.rate(i) == 0 || m.rows[i].idle(run)) {
@@ -388,31 +459,18 @@ func heldUp(rows []row, i int, w *works.Works) bool {
 	return false
 }
 
-// at reads every row now into m.last; a state keeps its since.
+// at reads every row's value now into m.last.
 func (m *meter) at(w *works.Works) []bus.RowState {
-	t := w.Now().Seconds()
 	for i := range m.rows {
-		x := &m.rows[i]
-		l := &m.last[i]
-		v, s := 0.0, 0
+		x, v := &m.rows[i], 0.0
 		if x.unit >= 0 {
-			v, s = m.rate(i), m.felt(i, w)
+			v = m.rate(i)
 		} else {
 			k, _ := w.Stock(x.stock)
 			v = k.Level / x.per
-			switch {
-			case x.full >= 0 && w.AtBrink(x.full):
-				s = bus.StoreFull
-			case x.dry >= 0 && w.AtBrink(x.dry):
-				s = bus.StoreDry
-			}
 		}
-		l.V = round(v, x.Cap)
-		if s != l.S || !m.begun {
-			l.S, l.Since = s, t
-		}
+		m.last[i].V = round(v, x.Cap)
 	}
-	m.begun = true
 	return m.last
 }
 

@@ -40,7 +40,6 @@ type session struct {
 	next    calendar.Time // next full minute to be sampled
 	minutes [][]int32     // by row: thousandths of cap at each full minute
 	hours   [][]int32
-	spans   [][]bus.Span
 	cost    []float64 // so far, at each full minute
 	costs   []float64 // at each full hour
 	nothin  []float64 // Cost.Nothing at each full hour
@@ -51,7 +50,8 @@ type session struct {
 	marks []bus.Mark
 	tags  map[byte]int
 	acks  map[string][]bus.Ack
-	kinds map[int]bool // upsets whose kind people have heard
+	kinds map[int]bool          // upsets whose kind people have heard
+	ended map[int]calendar.Time // when each upset that is over ended
 }
 
 // given is an upset that was injected: its number in the game people play and in
@@ -70,8 +70,8 @@ func newSession(sc *Scenario, rows []row) (*session, error) {
 	s := &session{sc: sc, plant: c.Plant, rows: rows, levers: leversOf(c.Plant)}
 	s.meter = newMeter(c.Plant, rows)
 	s.logs = map[bus.Audience][]bus.LogLine{}
-	s.tags, s.acks, s.kinds = map[byte]int{}, map[string][]bus.Ack{}, map[int]bool{}
-	s.minutes, s.hours, s.spans = make([][]int32, len(rows)), make([][]int32, len(rows)), make([][]bus.Span, len(rows))
+	s.tags, s.acks, s.kinds, s.ended = map[byte]int{}, map[string][]bus.Ack{}, map[int]bool{}, map[int]calendar.Time{}
+	s.minutes, s.hours = make([][]int32, len(rows)), make([][]int32, len(rows))
 	for i := range c.Script {
 		s.script = append(s.script, scripted{at: calendar.Dur(c.Script[i].At)})
 	}
@@ -150,9 +150,6 @@ func (s *session) sample() {
 		s.minutes[i] = append(s.minutes[i], v)
 		if full {
 			s.hours[i] = append(s.hours[i], v)
-		}
-		if sp := s.spans[i]; len(sp) == 0 || sp[len(sp)-1].S != now[i].S {
-			s.spans[i] = append(sp, bus.Span{At: now[i].Since, S: now[i].S})
 		}
 	}
 	twin := s.twin.Cost()
