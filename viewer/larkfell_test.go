@@ -18,6 +18,17 @@ import (
 // larkfell is the shipped wreck played by a real drill.
 func larkfell(t *testing.T) (*bus.Bus, func(bus.Command) *bus.Reply) {
 	t.Helper()
+	b, _, do := larkfellCase(t, false)
+	return b, do
+}
+
+// larkfellFuture is the future of the drills of these tests.
+const larkfellFuture = 3
+
+// larkfellCase is that with its case; records says whether single records go on the
+// bus as well.
+func larkfellCase(t *testing.T, records bool) (*bus.Bus, *futures.Case, func(bus.Command) *bus.Reply) {
+	t.Helper()
 	s, err := scripting.LoadScenario("../scenarios/larkfell/stand-wreck.lua", scripting.DiskThen(scenarios.FS))
 	if err != nil {
 		t.Fatal(err)
@@ -27,14 +38,14 @@ func larkfell(t *testing.T) (*bus.Bus, func(bus.Command) *bus.Reply) {
 		t.Fatal(err)
 	}
 	t.Cleanup(b.Close)
-	h, err := drill.New(b, drill.Config{Run: "larkfell", Version: "test", Inputs: "test", NoRecords: true, Scenario: drill.Scenario{Start: s.From, Future: 3,
-		Case: &futures.Case{Scenario: s.Name, Plant: s.Works.Plant, Script: s.Script, SoldOut: s.SoldOut, Background: s.Background, Levels: s.Levels, Length: 3 * calendar.Day, Seed: 1, Futures: 1, Inputs: "test"}}})
+	k := &futures.Case{Scenario: s.Name, Plant: s.Works.Plant, Script: s.Script, SoldOut: s.SoldOut, Background: s.Background, Levels: s.Levels, Length: 3 * calendar.Day, Seed: 1, Futures: 1, Inputs: "test"}
+	h, err := drill.New(b, drill.Config{Run: "larkfell", Version: "test", Inputs: "test", NoRecords: !records, Scenario: drill.Scenario{Start: s.From, Future: larkfellFuture, Case: k}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(h.Close)
 	c := bus.Client{NC: b.Conn, Run: "larkfell"}
-	return b, func(cmd bus.Command) *bus.Reply {
+	return b, k, func(cmd bus.Command) *bus.Reply {
 		t.Helper()
 		ctx, stop := context.WithTimeout(context.Background(), 60*time.Second)
 		defer stop()

@@ -80,6 +80,7 @@ function texts() {
   if (!m.ready) return;
   table.texts(); glance(m); panel.texts();
   const f = m.flags, e = f.emergency, c = $('#clock');
+  c.dataset.t = m.t; // the moment of the words, exactly
   fill(c, [m.clock.full(m.t), f.held, m.pace, m.branch, e, f.ended].join(), () => [h('b', null, m.clock.full(m.t)), h('span', { class: 'q' }, ' ' + (e ? 'real emergency' : f.ended ? 'ended' : f.held ? 'held' : 'running') + ', ' + paceWords(m.pace) + ', branch ' + m.branch)]);
   const hold = e ? 'REAL EMERGENCY: the exercise is off. Leave the page and do what the site rules say.' : '';
   text($('#heldWord'), e ? '' : f.ended ? 'The drill has been played to its end.' : f.held ? 'The drill is held.' : '');

@@ -42,7 +42,7 @@ export class Model {
       catalogue: s.catalogue || [], settings: s.settings || [], heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
     });
     this.now = s.route.map(() => ({ v: 0, s: 0, since: 0 }));
-    for (const r of s.rows || []) this.now[r.i] = r;
+    for (const r of s.rows || []) this.now[r.i] = { ...r, of: s.t };
     this.past = s.route.map((r, i) => history(s.history, i, r.cap, s.t));
     this.spans = s.route.map((_, i) => (s.spans && s.spans[i] || []).map(p => ({ ...p })));
     this.bill = (s.cost_line || []).map((v, i) => [i * HOUR, v]);
@@ -95,7 +95,7 @@ export class Model {
       const old = this.now[r.i];
       if (!old) continue;
       if (old.s !== r.s) this.spans[r.i].push({ at: r.since, s: r.s });
-      this.now[r.i] = r;
+      this.now[r.i] = { ...r, of: d.t };
     }
     for (let i = 0; i < this.now.length; i++) {
       const p = this.past[i], k = p.length - 1, v = this.now[i].v;

@@ -53,6 +53,7 @@ export class Table {
     m.lines.forEach((l, i) => {
       const tr = this.rows[i], x = m.next(l);
       const v = m.value(l, past);
+      tr.dataset.of = m.now[l.of[0]].of; // the moment its figure was read at the works
       const now = l.kind === 'store' ? amount(v, l.cap) : num(Math.abs(v) < 2.5 ? 0 : v < 50 ? v : Math.round(v / 5) * 5);
       fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', ' ' + l.row.uom));
       const w = nextWords(l, x, m);
