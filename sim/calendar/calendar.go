@@ -1,10 +1,13 @@
 package calendar
 
 const (
-	slotBits  = 20 // a million pending events
+	slotBits  = 20
 	seqBits   = 40 // 1.1e12 events a run
 	slotMask  = 1<<slotBits - 1
 	classShft = slotBits + seqBits
+
+	// MaxPending is the largest number of events that can be booked at a time.
+	MaxPending = 1 << slotBits
 )
 
 // Calendar is the set of pending events. The zero value is ready to use. It
@@ -12,29 +15,24 @@ const (
 type Calendar struct {
 	now    Time
 	seq    uint64
-	heap   []node
-	live   []uint64 // by slot: key of the node that is still wanted, 0 when none
-	event  []Event  // by slot
+	tree   []node  // see rise; the leaf of slot s is len(event)+s
+	event  []Event // by slot, as many as there are leaves
 	free   []uint32
-	vacant bool // the root has left and nothing has filled its place yet
+	used   uint32 // slots that have ever held an event
+	vacant uint32 // one above the slot whose event was taken last, until it is filled; 0: none
+	count  int32
+	lost   bool // an event beyond MaxPending was refused
 }
 
 // Now returns the time of the event taken last.
 func (c *Calendar) Now() Time { return c.now }
 
 // Len returns the number of booked events that were not cancelled.
-func (c *Calendar) Len() int {
-	n := 0
-	for _, k := range c.live {
-		if k != 0 {
-			n++
-		}
-	}
-	return n
-}
+func (c *Calendar) Len() int { return int(c.count) }
 
 // Book schedules e at time t. A time before now is taken as now: nothing ever
-// happens in the past. Never books nothing and returns the zero Handle.
+// happens in the past. Never books nothing and returns the zero Handle; so does
+// an event beyond MaxPending, which Check reports from then on.
 func (c *Calendar) Book(t Time, class Class, e Event) Handle {
 	if t == Never {
 		return 0
@@ -43,121 +41,142 @@ func (c *Calendar) Book(t Time, class Class, e Event) Handle {
 		t = c.now
 	}
 	var slot uint32
-	if n := len(c.free); n > 0 {
-		slot = c.free[n-1]
-		c.free = c.free[:n-1]
-	} else {
-		slot = uint32(len(c.live))
-		c.live = append(c.live, 0)
-		c.event = append(c.event, Event{})
+	switch {
+	case c.vacant != 0:
+		// The commonest case: the handler of an event books its successor, which
+		// takes the leaf that has just been left; one pass serves both.
+		slot = c.vacant - 1
+		c.vacant = 0
+	case len(c.free) > 0:
+		slot = c.free[len(c.free)-1]
+		c.free = c.free[:len(c.free)-1]
+	default:
+		if c.used == MaxPending {
+			c.lost = true
+			return 0
+		}
+		slot = c.used
+		if c.used++; int(slot) >= len(c.event) {
+			c.grow()
+		}
 	}
 	c.seq++
+	c.count++
 	key := uint64(class)<<classShft | c.seq<<slotBits | uint64(slot)
-	c.live[slot] = key
 	c.event[slot] = e
-	nd := node{t, key}
-	if c.vacant {
-		// The commonest case: the handler of an event books its successor,
-		// which takes the vacant root in one pass.
-		c.vacant = false
-		siftDown(c.heap, nd)
-		return Handle(key)
-	}
-	c.heap = append(c.heap, nd)
-	siftUp(c.heap, len(c.heap)-1, nd)
+	rise(c.tree, uint(len(c.event))+uint(slot), node{t, key})
 	return Handle(key)
+}
+
+// leaf returns the place in the tree of the event of h, 0 when it is not
+// pending.
+func (c *Calendar) leaf(h Handle) uint {
+	i := uint(len(c.event)) + uint(h)&slotMask
+	if h == 0 || i >= uint(len(c.tree)) || c.tree[i].key != uint64(h) {
+		return 0
+	}
+	return i
 }
 
 // Cancel withdraws a booked event. It reports whether the event was still
 // pending; cancelling the zero Handle or a past event does nothing.
 func (c *Calendar) Cancel(h Handle) bool {
-	slot := uint64(h) & slotMask
-	if h == 0 || c.live[slot] != uint64(h) {
+	i := c.leaf(h)
+	if i == 0 {
 		return false
 	}
-	c.live[slot] = 0 // the node is dropped when it surfaces
+	c.count--
+	c.free = append(c.free, uint32(h&slotMask))
+	rise(c.tree, i, nothing)
 	return true
 }
 
 // Pending reports whether the event of h is still booked.
-func (c *Calendar) Pending(h Handle) bool {
-	return h != 0 && c.live[uint64(h)&slotMask] == uint64(h)
-}
+func (c *Calendar) Pending(h Handle) bool { return c.leaf(h) != 0 }
 
+// fill empties the leaf that was left by the event taken last.
 func (c *Calendar) fill() {
-	if !c.vacant {
-		return
-	}
-	c.vacant = false
-	n := len(c.heap) - 1
-	e := c.heap[n]
-	c.heap = c.heap[:n]
-	if n > 0 {
-		siftDown(c.heap, e)
-	}
+	slot := c.vacant - 1
+	c.vacant = 0
+	c.free = append(c.free, slot)
+	rise(c.tree, uint(len(c.event))+uint(slot), nothing)
 }
 
 // Peek returns the time of the next event, or Never.
 func (c *Calendar) Peek() Time {
-	c.fill()
-	for len(c.heap) > 0 {
-		top := c.heap[0]
-		if c.live[top.key&slotMask] == top.key {
-			return top.t
-		}
-		c.free = append(c.free, uint32(top.key&slotMask))
-		c.vacant = true
+	if c.vacant != 0 {
 		c.fill()
 	}
-	return Never
+	if len(c.tree) == 0 {
+		return Never
+	}
+	return c.tree[1].t
 }
 
 // Next takes the next event no later than until and moves the clock to it. When
 // there is none the clock moves to until and ok is false; an until of Never
 // leaves the clock at the last event.
 func (c *Calendar) Next(until Time) (e Event, ok bool) {
-	if t := c.Peek(); t > until || t == Never {
+	if c.vacant != 0 {
+		c.fill()
+	}
+	if c.count == 0 || c.tree[1].t > until {
 		if until > c.now && until != Never {
 			c.now = until
 		}
 		return Event{}, false
 	}
-	top := c.heap[0]
+	top := c.tree[1]
 	slot := uint32(top.key & slotMask)
-	c.live[slot] = 0
-	c.free = append(c.free, slot)
 	c.now = top.t
-	c.vacant = true
+	c.count--
+	c.vacant = slot + 1
+	c.tree[uint(len(c.event))+uint(slot)] = nothing // the matches follow when the leaf is filled
 	return c.event[slot], true
 }
 
 // CopyFrom makes c an independent copy of o, reusing c's memory.
 func (c *Calendar) CopyFrom(o *Calendar) {
-	heap, live, event, free := c.heap[:0], c.live[:0], c.event[:0], c.free[:0]
+	tree, event, free := c.tree[:0], c.event[:0], c.free[:0]
 	*c = *o
-	c.heap = append(heap, o.heap...)
-	c.live = append(live, o.live...)
+	c.tree = append(tree, o.tree...)
 	c.event = append(event, o.event...)
 	c.free = append(free, o.free...)
 }
 
 // Check reports the first broken rule of the calendar's own structure, or "".
 func (c *Calendar) Check() string {
-	for i := 1; i < len(c.heap); i++ {
-		if c.vacant && (i-1)>>2 == 0 {
+	if c.lost {
+		return "calendar: an event was refused, there were MaxPending already"
+	}
+	leaves := uint(len(c.event))
+	stale := uint(0) // on the way up from the leaf that is still to be filled
+	if c.vacant != 0 {
+		stale = leaves + uint(c.vacant-1)
+	}
+	count := int32(0)
+	for i := uint(len(c.tree)) - 1; i >= 1 && i < uint(len(c.tree)); i-- {
+		if i >= leaves {
+			if c.tree[i] == nothing {
+				continue
+			}
+			count++
+			if c.tree[i].t < c.now {
+				return "calendar: a pending event lies in the past"
+			}
 			continue
 		}
-		if nodeLess(&c.heap[i], &c.heap[(i-1)>>2]) {
-			return "calendar: a child comes before its parent"
+		onTheWay := false
+		for k := stale; k > i; {
+			k >>= 1
+			onTheWay = k == i
+		}
+		if !onTheWay && c.tree[i] != earlier(c.tree[2*i], c.tree[2*i+1]) {
+			return "calendar: a node is not the earlier of its children"
 		}
 	}
-	for i := range c.heap {
-		if i == 0 && c.vacant {
-			continue
-		}
-		if c.heap[i].t < c.now && c.live[c.heap[i].key&slotMask] == c.heap[i].key {
-			return "calendar: a pending event lies in the past"
-		}
+	if count != c.count {
+		return "calendar: events were lost or counted twice"
 	}
 	return ""
 }

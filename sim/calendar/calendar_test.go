@@ -131,35 +131,3 @@ func TestNeverIsNoTime(t *testing.T) {
 		t.Fatalf("the clock should stand at the limit 9, not %d", c.Now())
 	}
 }
-
-// BenchmarkHold takes the next event and books one exponential step ahead.
-func BenchmarkHold(b *testing.B) {
-	for _, n := range []int{10, 100, 1000} {
-		b.Run(itoa(n), func(b *testing.B) {
-			var c Calendar
-			x := uint64(1)
-			step := func() Time {
-				x += 0x9e3779b97f4a7c15
-				z := (x ^ x>>30) * 0xbf58476d1ce4e5b9
-				z ^= z >> 27
-				return Time(z >> 44)
-			}
-			for range n {
-				c.Book(step(), Finish, Event{})
-			}
-			b.ReportAllocs()
-			b.ResetTimer()
-			for range b.N {
-				e, _ := c.Next(Never - 1)
-				c.Book(c.Now()+step(), Finish, e)
-			}
-		})
-	}
-}
-
-func itoa(n int) string {
-	if n < 10 {
-		return string(rune('0' + n))
-	}
-	return itoa(n/10) + string(rune('0'+n%10))
-}
