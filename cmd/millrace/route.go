@@ -17,10 +17,16 @@ func newRoute() *cobra.Command {
 	}
 	c := &cobra.Command{
 		Use:   "route PRODUCT",
-		Short: "One slab of a product on its way from caster to cooled coil",
-		Long: `route follows one slab of a product through the hot side with the full physics:
-times, temperatures, forces as a share of their limits, and what limits each unit.`,
-		Example: "  millrace route P05\n  millrace route P05 --charge-temp \"600 C\" --plot p05.svg",
+		Short: "One slab of a product on its way from caster to dispatch",
+		Long: `route follows one slab of a product through the works with the full physics, from
+the mould through pickling, cold mill, annealing and temper mill where the product
+takes them: times, temperatures, forces as a share of their limits, power, speed, and
+what limits each unit. There are no queues: it is the shortest way.
+
+A schedule that breaks a limit is told up to there, with which limit, by how much and
+what would fit; the exit code is then 1. A works file with a product that can never be
+made is refused when it is read (exit code 2).`,
+		Example: "  millrace route P10\n  millrace route P05 --charge-temp \"600 C\" --plot p05.svg",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			from, _ := quantity.ParseClock("2031-11-07 06:00")

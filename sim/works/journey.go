@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"math"
 
+	"millrace/sim/steel/coldrolling"
 	"millrace/sim/steel/hotrolling"
+	"millrace/sim/steel/pickling"
 )
 
-// Journey is one slab of a product on its way from the mould to the cooled coil.
+// Journey is one slab of a product on its way from the mould to dispatch: as hot
+// band, pickled, cold rolled or annealed and temper rolled.
 // Every value is in the unit that its key names. The clock begins when the head of
 // the slab freezes on at the top of the mould.
 //
@@ -31,7 +34,7 @@ type Journey struct {
 	SlabT       float64 `json:"slab_t"`
 	CoilT       float64 `json:"coil_t"`    // 0 when the slab does not come so far
 	TotalS      float64 `json:"total_s"`   // to the end of the last step
-	ReadyFor    string  `json:"ready_for"` // pickling or dispatch
+	ReadyFor    string  `json:"ready_for"` // dispatch; pickling where the works ends there
 	Narrowest   string  `json:"narrowest"` // step with the least rate for this product alone
 	NarrowestTH float64 `json:"narrowest_t_h"`
 
@@ -46,8 +49,18 @@ type Journey struct {
 	Finish  JourneyFinish  `json:"finishing"`
 	RunOut  JourneyRunOut  `json:"run_out"`
 	Coil    JourneyCoil    `json:"coil"`
-	Broken  *JourneyBroken `json:"broken,omitempty"`
-	Trace   []JourneyPoint `json:"trace"`
+
+	Pickle     JourneyPickle      `json:"pickling"`
+	ColdMill   JourneyColdMill    `json:"cold_rolling"`
+	ColdStands []JourneyColdStand `json:"cold_stands,omitempty"`
+	Anneal     JourneyAnneal      `json:"annealing"`
+	Temper     JourneyTemper      `json:"temper_rolling"`
+
+	FinalT float64      `json:"final_t"` // what is dispatched of the slab; 0 when it does not come so far
+	Tight  JourneyTight `json:"tightest"`
+
+	Broken *JourneyBroken `json:"broken,omitempty"`
+	Trace  []JourneyPoint `json:"trace"`
 }
 
 // JourneyStep is one stretch of the way.
@@ -55,11 +68,12 @@ type JourneyStep struct {
 	Name        string     `json:"step"`
 	BeginsS     float64    `json:"begins_s"`
 	TakesS      float64    `json:"takes_s"`
-	OutC        float64    `json:"out_c"`         // mean over the section; the hottest place of a coil
-	ThicknessMM float64    `json:"thickness_mm"`  // as it leaves
-	MassT       float64    `json:"mass_t"`        // as it leaves
-	RateTH      float64    `json:"rate_t_h"`      // all units of the kind, this product alone
-	Limit       string     `json:"limit"`         // what sets time or rate
+	OutC        float64    `json:"out_c"`        // mean over the section; the hottest place of a coil
+	ThicknessMM float64    `json:"thickness_mm"` // as it leaves
+	MassT       float64    `json:"mass_t"`       // as it leaves
+	RateTH      float64    `json:"rate_t_h"`     // all units of the kind, this product alone
+	Limit       string     `json:"limit"`        // what sets time or rate
+	NotComputed bool       `json:"temperature_not_computed,omitempty"`
 	Given       bool       `json:"rate_as_given"` // a measured rate from the works file, not physics
 	Table       *TableForm `json:"table,omitempty"`
 }
@@ -70,7 +84,8 @@ type JourneyStep struct {
 // bite to last exit; train, rolling alone; coil yard, stripping to cool. In a run the
 // head's way into the train and the tail's to the coiler lie in the gap between bars.
 // A test holds the tables within 6 % and 15 C in the yard, 4 % and 8 C in the
-// furnace, 1 % and 1 C in the rougher, 2 s and 6 C in the train and 2 % for coils.
+// furnace, 1 % and 1 C in the rougher, 2 s and 6 C in the train, 2 % for coils that
+// cool, are pickled, annealed or tempered, and 1 % in the cold mill.
 type TableForm struct {
 	TakesS   float64 `json:"takes_s"`
 	FullS    float64 `json:"full_s"` // the full form of the same time
@@ -78,6 +93,32 @@ type TableForm struct {
 	FullC    float64 `json:"full_c"`
 	TimeOffS float64 `json:"time_off_s"`
 	TempOffC float64 `json:"temp_off_c"`
+	Beyond   bool    `json:"beyond_stated,omitempty"` // further off than is stated for the step
+}
+
+// stated is how far the table of a step may be off: a share of the time, seconds,
+// kelvin; what is zero is not stated.
+type stated struct{ share, seconds, kelvin float64 }
+
+// tableErrors are the bounds that TableForm tells of, by step.
+var tableErrors = map[string]stated{
+	"slab yard":       {share: 0.06, kelvin: 15},
+	"furnace":         {share: 0.04, kelvin: 8},
+	"descaler":        {kelvin: 0.5},
+	"rougher":         {share: 0.01, kelvin: 1},
+	"delay table":     {kelvin: 0.5},
+	"finishing train": {seconds: 2, kelvin: 6},
+	"coil yard":       {share: 0.02},
+	"pickle line":     {share: 0.02},
+	"cold mill":       {share: 0.01},
+	"anneal bases":    {share: 0.02},
+	"temper mill":     {share: 0.02},
+}
+
+// beyond says whether the table is further off than what is stated.
+func (f *TableForm) beyond(s stated) bool {
+	off := math.Abs(f.TimeOffS)
+	return s.share > 0 && off > s.share*f.FullS || s.seconds > 0 && off > s.seconds || s.kelvin > 0 && math.Abs(f.TempOffC) > s.kelvin
 }
 
 func tableForm(takes, full, outC, fullC float64) *TableForm {
@@ -242,6 +283,35 @@ type JourneyBroken struct {
 	Text      string  `json:"text"`
 }
 
+// JourneyTight is the limit of which the greatest share is used, among the loads of
+// rolling passes and stands.
+type JourneyTight struct {
+	Step  string  `json:"step"`
+	At    int     `json:"pass_or_stand,omitempty"`
+	Limit string  `json:"limit"`
+	Share float64 `json:"share"`
+}
+
+func (j *Journey) tightest() JourneyTight {
+	var b JourneyTight
+	see := func(step string, at int, limit string, used float64) {
+		if used > b.Share {
+			b = JourneyTight{step, at, limit, used}
+		}
+	}
+	for i := range j.Passes {
+		see("rougher", i+1, j.Passes[i].Limit, j.Passes[i].LimitShare)
+	}
+	for i := range j.Stands {
+		see("finishing train", i+1, j.Stands[i].Limit, j.Stands[i].LimitShare)
+	}
+	for i := range j.ColdStands {
+		see("cold mill", i+1, j.ColdStands[i].Limit, j.ColdStands[i].LimitShare)
+	}
+	see("temper mill", 0, coldrolling.LimitForce, j.Temper.ForceShare)
+	return b
+}
+
 // JourneyPoint is one point of the curves of temperature and thickness.
 type JourneyPoint struct {
 	Step        int     `json:"step"` // index in Steps
@@ -272,7 +342,7 @@ func (p *Plant) ProductNumber(name string) (int, bool) {
 	return 0, false
 }
 
-// Journey follows one slab of a product, given by number, through the hot side.
+// Journey follows one slab of a product, given by number, through the works.
 // The slab is charged with a mean of chargeC (C, from one kelvin above the air to
 // the temperature at the cut); NaN stands for what the yard's normal age leaves.
 //
@@ -303,7 +373,14 @@ func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
 	if err == nil {
 		err = t.coolCoil()
 	}
+	if err == nil {
+		err = t.cold()
+	}
+	if err == nil {
+		j.FinalT = t.m / 1e3
+	}
 	j.TotalS = t.now
+	j.Tight = j.tightest()
 	for i := range j.Steps {
 		if r := j.Steps[i].RateTH; r > 0 && (j.NarrowestTH == 0 || r < j.NarrowestTH) {
 			j.Narrowest, j.NarrowestTH = j.Steps[i].Name, r
@@ -321,6 +398,13 @@ func (t *travel) step(st JourneyStep) {
 	st.BeginsS = t.now
 	st.ThicknessMM = t.h * 1e3
 	st.MassT = t.m / 1e3
+	if st.Table != nil {
+		name := st.Name
+		if name == t.j.Furnace.Name {
+			name = "furnace"
+		}
+		st.Table.Beyond = st.Table.beyond(tableErrors[name])
+	}
 	t.now += st.TakesS
 	t.j.Steps = append(t.j.Steps, st)
 }
@@ -333,12 +417,19 @@ func (t *travel) mark(after, tempC, h float64) {
 // stop ends the journey where a limit is broken.
 func (t *travel) stop(step string, err error) error {
 	b := &JourneyBroken{Step: step, Text: err.Error()}
-	var le *hotrolling.LimitError
-	if errors.As(err, &le) {
-		b.Limit, b.At, b.ValueSI, b.AllowedSI, b.Suggest = le.Limit, le.Pass, finite(le.Value), finite(le.Allowed), le.Suggest
-		if b.AllowedSI != 0 {
-			b.OverShare = b.ValueSI/b.AllowedSI - 1
-		}
+	var hot *hotrolling.LimitError
+	var acid *pickling.LimitError
+	var cold *coldrolling.LimitError
+	switch {
+	case errors.As(err, &hot):
+		b.Limit, b.At, b.ValueSI, b.AllowedSI, b.Suggest = hot.Limit, hot.Pass, finite(hot.Value), finite(hot.Allowed), hot.Suggest
+	case errors.As(err, &acid):
+		b.Limit, b.ValueSI, b.AllowedSI, b.Suggest = acid.Limit, finite(acid.Value), finite(acid.Allowed), acid.Suggest
+	case errors.As(err, &cold):
+		b.Limit, b.At, b.ValueSI, b.AllowedSI, b.Suggest = cold.Limit, cold.Stand, finite(cold.Value), finite(cold.Allowed), cold.Suggest
+	}
+	if b.AllowedSI != 0 {
+		b.OverShare = b.ValueSI/b.AllowedSI - 1
 	}
 	t.j.Broken = b
 	return fmt.Errorf("%s: %w", step, err)
