@@ -1,6 +1,10 @@
 package coldrolling
 
-import "math"
+import (
+	"math"
+
+	"millrace/sim/steel/rolling"
+)
 
 // MaxFlattening caps the ratio of flattened to real roll radius. Beyond it the
 // circular arc of Hitchcock's formula has failed.
@@ -8,12 +12,12 @@ const MaxFlattening = 3.0
 
 // SteelRollFlattening is Hitchcock's constant 16(1-nu^2)/(pi E), m2/N, of rolls
 // with E = 210 GPa and nu = 0.3 (Hitchcock 1935, from memory).
-const SteelRollFlattening = 16 * (1 - 0.3*0.3) / (math.Pi * 210e9)
+const SteelRollFlattening = rolling.SteelFlattening
 
 // Flattened is the radius, m, of the arc of contact under a force per width
 // (N/m) at a draft (m). It does not cap.
 func Flattened(radius, force, draft float64) float64 {
-	return radius * (1 + SteelRollFlattening*force/draft)
+	return rolling.Flattened(radius, force, draft, SteelRollFlattening)
 }
 
 // LeastThickness is the thickness, m, that rolls cannot get below however
@@ -21,7 +25,7 @@ func Flattened(radius, force, draft float64) float64 {
 // mu, strip of plane-strain yield k under a mean tension s (Stone; Ford and
 // Alexander; from memory). Take a third as its uncertainty.
 func LeastThickness(radius, friction, stress, tension float64) float64 {
-	return 3.58 * 2 * radius * friction * (stress - tension) / 210e9
+	return rolling.LeastThickness(radius, friction, stress, tension, 210e9)
 }
 
 // Model chooses how force and torque follow from yield stress.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"millrace/sim/steel"
+	"millrace/sim/steel/rolling"
 )
 
 // Gap is the geometry and speed of one pass.
@@ -67,7 +68,7 @@ func roll(g *Gap, f *flow, pm PressureModel) Load {
 			torque = 2 * sg.TorquePerWidth(k, g.RollRadius, r)
 		} else {
 			l.Qp = 0.25 * (math.Pi + l.Contact/hm)
-			torque = meanPressureTorqueFactor * k * l.Contact * l.Contact * l.Qp * g.RollRadius / r
+			torque = rolling.MeanPressureLever * k * l.Contact * l.Contact * l.Qp * g.RollRadius / r
 		}
 		fw := k * l.Contact * l.Qp
 		l.Force = fw * g.Width
