@@ -57,6 +57,12 @@ func TestColdLevers(t *testing.T) {
 	})
 	noFans := plantWith(t, func(s *works.Spec) { s.CoilYard.ForcedH = 0 })
 	noneOutside := plantWith(t, func(s *works.Spec) { s.Cold.Pickle.Outside = 0 })
+	endsHot := plantWith(t, func(s *works.Spec) {
+		s.Cold = nil
+		for i := range s.Products {
+			s.Products[i].Cold, s.Products[i].Annealed = 0, false
+		}
+	})
 	for _, c := range []struct {
 		lever         works.Lever
 		p             *works.Plant
@@ -69,8 +75,8 @@ func TestColdLevers(t *testing.T) {
 		before        func(*works.Works)
 		why           works.Reason
 	}{
-		// What water and fans cost, and the shape of strip cooled fast, are not counted.
-		{works.ForceCooling, p, wreck(6, 60), 160, plan(7.0, do(works.ForceCooling, 1)), pickled, nil,
+		// What the fans cost by the hour is a line of money (TestForcedCoolingCosts).
+		{works.ForceCooling, p, wreck(6, 60), 160, plan(7.0, do(works.ForceCooling, 1)), pickled, downgraded,
 			noFans, works.Order{Lever: works.ForceCooling, Unit: -1, Value: 1}, nil, works.ReasonNoFans},
 		{works.ProcessSpeed, narrow, nil, 120, plan(1.0, do(works.ProcessSpeed, 1.15)), pickled, downgraded,
 			p, works.Order{Lever: works.ProcessSpeed, Unit: -1, Value: 2}, nil, works.ReasonPicklePace},
@@ -78,6 +84,9 @@ func TestColdLevers(t *testing.T) {
 			noneOutside, works.Order{Lever: works.OutsidePickling, Unit: -1, Value: 1}, nil, works.ReasonNoOutside},
 		{works.SkipTemper, p, coldStop(works.ShortStop, "temper mill", 6, 40), 44, plan(7.0, do(works.SkipTemper, 1)), finished, downgraded,
 			p, works.Order{Lever: works.SkipTemper, Unit: -1, Value: 1}, do(works.SkipTemper, 1), works.ReasonAlready},
+		// What it wins is in days and money (TestByDueDate).
+		{works.ByDueDate, p, nil, 24, plan(1.0, do(works.ByDueDate, 1)), nil, nil,
+			endsHot, works.Order{Lever: works.ByDueDate, Unit: -1, Value: 1}, nil, works.ReasonNoColdSide},
 		{works.WorkOvertime, narrow, nil, 120, plan(1.0, do(works.WorkOvertime, 1)), pickled, nil, // its crew is a line of money, tested in sim/measure
 			p, works.Order{Lever: works.WorkOvertime, Unit: -1, Value: 0}, nil, works.ReasonAlready},
 	} {
@@ -99,10 +108,12 @@ func TestColdLevers(t *testing.T) {
 					}
 				}
 			}
-			x, y := c.better(&sums[0]), c.better(&sums[1])
-			t.Logf("without %.5g t, with %.5g t", x, y)
-			if !(y > x*1.005) {
-				t.Errorf("its measure did not improve: without %.6g, with %.6g", x, y)
+			if c.better != nil {
+				x, y := c.better(&sums[0]), c.better(&sums[1])
+				t.Logf("without %.5g t, with %.5g t", x, y)
+				if !(y > x*1.005) {
+					t.Errorf("its measure did not improve: without %.6g, with %.6g", x, y)
+				}
 			}
 			if c.worse != nil {
 				x, y := c.worse(&sums[0]), c.worse(&sums[1])

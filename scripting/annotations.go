@@ -57,12 +57,13 @@ func Annotations() string {
 
 // classes are all kinds of handle, the one a plan is given first.
 var classes = []*class{worksClass, stopClass, tokenClass, storeClass, unitClass, casterClass, heatClass, ironClass, overflowClass, furnacesClass, furnaceClass,
-	coilYardClass, pickleLineClass, temperMillClass, dispatchClass, overtimeClass}
+	coilYardClass, pickleLineClass, coldMillClass, annealClass, temperMillClass, dispatchClass, overtimeClass}
 
 // fieldKinds are the kinds of fields that are not numbers.
 var fieldKinds = map[string]string{
 	"name": "string", "unit": "string", "kind": "string", "state": "string", "phase": "string", "stage": "string", "caster": "string",
 	"over": "boolean", "heard": "boolean", "stands": "boolean", "casting": "boolean", "closed": "boolean", "is_open": "boolean", "waiting": "boolean",
+	"forced": "boolean", "in_acid": "boolean", "sends_outside": "boolean", "gas": "boolean", "skipped": "boolean", "blocked": "boolean", "due_first": "boolean", "worked": "boolean", "product": "string",
 	"told": "{ low: number, likely: number, bad: number }", "first_word": "millrace.WordOnAStop", "next_word": "millrace.WordOnAStop",
 }
 
@@ -78,7 +79,7 @@ var methodKinds = map[string]string{
 	"await": "boolean", "await_until": "boolean", "await_stop": "millrace.Stop", "await_restart": "millrace.Works|false",
 	"now": "number", "clock": "string", "store": "millrace.Store", "unit": "millrace.Unit", "caster": "millrace.Caster", "furnace": "millrace.Furnace",
 	"furnaces": "millrace.Furnaces", "heats": "millrace.Heat[]", "iron": "millrace.IronSide", "overflow": "millrace.OverflowYard",
-	"coil_yard": "millrace.CoilYard", "pickle_line": "millrace.PickleLine", "temper_mill": "millrace.TemperMill", "dispatch": "millrace.Dispatch", "overtime": "millrace.Overtime",
+	"coil_yard": "millrace.CoilYard", "pickle_line": "millrace.PickleLine", "cold_mill": "millrace.ColdMill", "annealing": "millrace.AnnealingShop", "cool_within": "number", "temper_mill": "millrace.TemperMill", "dispatch": "millrace.Dispatch", "overtime": "millrace.Overtime",
 }
 
 // className is the name of a class for editors: "the overflow yard" is OverflowYard.

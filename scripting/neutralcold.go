@@ -22,34 +22,12 @@ func neutralPickle(p *works.PickleSpec) {
 	l.ExitSpeed, l.ChangeTime, l.ExitLooper = 20, 30, 300
 }
 
-// neutralColdMill has as many stands, up to five, as leave each 14 % of the lightest
-// product's reduction, for which no force formula holds much below, or more where the
-// heaviest needs them. Its rolls are small and its drives strong.
-func neutralColdMill(c *works.ColdMillSpec, products []works.Product) {
+// neutralColdMill: a mill whose rate is given needs no stands; what it cuts off and
+// how often its rolls are changed still counts.
+func neutralColdMill(c *works.ColdMillSpec) {
 	if c.Rate <= 0 {
 		return
 	}
-	m := &c.Mill
-	least, most := math.Inf(1), 0.0
-	for i := range products {
-		if p := &products[i]; p.Cold > 0 {
-			strain := math.Log(p.Thickness / p.Cold)
-			least, most = math.Min(least, strain), math.Max(most, strain)
-		}
-	}
-	n := max(1, int(math.Min(5, math.Max(math.Ceil(most/-math.Log(1-0.42)), least/-math.Log(1-0.14)))))
-	m.Tensions = append(m.Tensions, 60e6)
-	for i := range n {
-		s := more(&m.Stands)
-		s.RollRadius, s.MaxForce, s.MaxPower = 0.1, 60e6, 50e6
-		s.MaxSpeed, s.Friction, s.LoadShare = 60, 0.07, 1
-		if i < n-1 {
-			m.Tensions = append(m.Tensions, 100e6)
-		}
-	}
-	m.Tensions = append(m.Tensions, 60e6)
-	m.Efficiency, m.MaxExit, m.Accel, m.Decel = 0.92, 20, 0.5, 0.8
-	m.ThreadSpeed, m.ThreadLength, m.TailSpeed, m.TailLength = 1, 40, 2, 30
 	c.Crop, c.RollCoils, c.RollChange = 0.012, 40, 600
 }
 

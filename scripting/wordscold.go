@@ -12,6 +12,8 @@ import (
 var (
 	coilYardClass   = newClass("the coil yard")
 	pickleLineClass = newClass("the pickle line")
+	coldMillClass   = newClass("the cold mill")
+	annealClass     = newClass("the annealing shop")
 	temperMillClass = newClass("the temper mill")
 	dispatchClass   = newClass("the dispatch")
 	overtimeClass   = newClass("the overtime")
@@ -38,15 +40,18 @@ func coldWords() {
 	}{
 		{"coil_yard", "coil_yard(): the coil floor, where coils cool", coilYardClass},
 		{"pickle_line", "pickle_line()", pickleLineClass},
+		{"cold_mill", "cold_mill(): the tandem mill", coldMillClass},
+		{"annealing", "annealing(): bases, bells and coolers", annealClass},
 		{"temper_mill", "temper_mill()", temperMillClass},
 		{"dispatch", "dispatch(): what is rolled cold and shipped first", dispatchClass},
-		{"overtime", "overtime(): on the cold side", overtimeClass},
+		{"overtime", "overtime(): on pickle line, temper mill and dispatch", overtimeClass},
 	} {
 		worksClass.method(k.word, k.note, func(d *Director, l *lua.LState, _ *handle) int {
 			l.Push(d.handle(l, handle{c: k.c}))
 			return 1
 		})
 	}
+	coldLooks()
 	// A lever that is on or off, with the word for either.
 	either := func(c *class, lever works.Lever, unit, on, onNote, off, offNote string) {
 		set := func(value float64) method {
@@ -74,9 +79,9 @@ func coldWords() {
 	either(temperMillClass, works.SkipTemper, "temper mill",
 		"skip", "skip(): annealed coils are sold untempered", "as_usual", "as_usual(): annealed coils are tempered again")
 	either(dispatchClass, works.ByDueDate, "",
-		"by_due_date", "by_due_date(): the cold mill rolls and the slots take what the order book misses most", "as_they_lie", "as_they_lie(): the usual campaigns, oldest first")
+		"by_due_date", "by_due_date(): the cold mill rolls and the slots take what is due first", "as_they_lie", "as_they_lie(): the usual campaigns, oldest first")
 	either(overtimeClass, works.WorkOvertime, "",
-		"begin", "begin(): work overtime on the cold side", "finish", "finish(): no more overtime")
+		"begin", "begin(): every line with an overtime in the works file works it", "finish", "finish(): no more overtime")
 }
 
 // unitOr is the number of a unit, -1 for none or where the works has none such.

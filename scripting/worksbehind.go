@@ -16,6 +16,8 @@ func (r *worksReader) coilYard(s *section) {
 	s.celsius("dispatch_below", &c.DispatchMax, within{"30 C", "400 C"})
 	s.length("bore", &c.Inner, within{"400 mm", "1 m"})
 	s.quantity0("forced_film", quantity.HeatTransfer, &c.ForcedH, within{"1 W/m2K", "5000 W/m2K"}) // fans or water
+	s.quantity0("forced_cost", quantity.MoneyPerTime, &c.ForcedCost)                               // while they are on
+	s.quantity0("forced_spoils", quantity.Fraction, &c.ForcedSpoil, within{"0 %", "100 %"})        // of the coils cooled so
 	// Wraps of hot band: 3 to 12 W/mK across them, nearly no air between (common
 	// practice, no source).
 	c.Fill, c.RadialK = 0.97, 6

@@ -149,6 +149,8 @@ func (r *worksReader) pickleLine(s *section, p *works.PickleSpec) {
 		o.loose = false
 		o.massRate("rate", &p.Outside, within{"0 t/h", "1000 t/h"})
 		o.quantity("fee", quantity.MoneyPerMass, &p.OutFee)
+		p.OutBack = 7 * 86400 // a week; it may be three (from memory)
+		o.quantity0("back_after", quantity.Time, &p.OutBack, within{"0 h", "60 d"})
 		o.end()
 	}
 	p.Overtime = 1
@@ -174,7 +176,7 @@ func (r *worksReader) coldMill(s *section, c *works.ColdMillSpec) {
 	m := &c.Mill
 	s.quantity0("rate", quantity.MassRate, &c.Rate, within{"1 t/h", "3000 t/h"})
 	s.loose = c.Rate > 0
-	neutralColdMill(c, r.spec.Products)
+	neutralColdMill(c)
 	s.ask("stands")
 	if s.t.Has("stands") {
 		m.Stands = nil
@@ -323,6 +325,8 @@ func (r *worksReader) temperMill(s *section, t *works.TemperSpec) {
 	s.quantity0("takes_below", quantity.Temperature, &m.MaxEntryC, within{"35 C", "300 C"})
 	s.length("end_scrap", &m.EndScrap, within{"0 m", "200 m"})
 	s.quantity("elongation", quantity.Fraction, &t.Elongation, within{"0.1 %", "4 %"})
+	t.Overtime = 1
+	s.number0("overtime", &t.Overtime, 1, 1.5) // factor on the mill's output
 	s.end()
 }
 
@@ -332,5 +336,7 @@ func (r *worksReader) coldDispatch(s *section, d *works.DispatchSpec) {
 	s.massRate("cold", &d.Cold, within{"0 t/h", "3000 t/h"})
 	d.Weekend = 1
 	s.share0("weekend", &d.Weekend)
+	d.Overtime = 1
+	s.number0("overtime", &d.Overtime, 1, 1.5) // factor on what a slot takes; weekends are weekdays then
 	s.end()
 }

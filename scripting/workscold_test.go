@@ -147,6 +147,11 @@ func TestColdUnits(t *testing.T) {
 		{"scale", c.Pickle.Scale.Mass, 0.045},
 		{"outside", c.Pickle.Outside, 60 / 3.6},
 		{"outside fee", c.Pickle.OutFee, 0.07},
+		{"back from outside", c.Pickle.OutBack, 259200},
+		{"forced cost", s.CoilYard.ForcedCost, 150.0 / 3600},
+		{"forced spoils", s.CoilYard.ForcedSpoil, 0.005},
+		{"overtime in temper rolling", c.Temper.Overtime, 1.1},
+		{"overtime in dispatch", c.Dispatch.Overtime, 1.15},
 		{"hot coiled", c.Pickle.Line.Kinetics.CoilingFromC, 640},
 		{"longer", c.Pickle.Line.Kinetics.CoilingPerK, 0.005},
 		{"force", c.Mill.Mill.Stands[4].MaxForce, 20e6},
@@ -183,6 +188,7 @@ func TestColdDefaults(t *testing.T) {
 		`      flow_stress = { K = "590 MPa", prestrain = 0.0043, exponent = 0.25 },`, "",
 		`gas = "nitrogen-hydrogen", film = "45 W/m2K", gas_conducts = "0.06 W/mK"`, `gas = "hydrogen"`,
 		`, cooling_film = "50 W/m2K"`, "",
+		`, back_after = "3 d"`, "", `, forced_cost = "150 EUR/h", forced_spoils = "0.5 %"`, "", `, overtime = 1.1,`, "", `, overtime = 1.15 }`, " }",
 		`        load = "25 min", leak_test = "15 min", purge = "30 min", bell_on = "8 min", bell_off = "8 min",`, "",
 		`        cooler_on = "8 min", purge_after = "30 min", cooler_off = "8 min", unload = "25 min",`, "")
 	if err != nil {
@@ -195,6 +201,8 @@ func TestColdDefaults(t *testing.T) {
 		{c.Anneal.Gas, annealing.Hydrogen()},
 		{c.Anneal.Recipe, annealing.CommonRecipe(annealing.Hydrogen())},
 		{c.Anneal.Handling, annealing.CommonHandling()},
+		{c.Pickle.OutBack, 7 * 86400.0},
+		{[]float64{w.Spec.CoilYard.ForcedCost, w.Spec.CoilYard.ForcedSpoil, c.Temper.Overtime, c.Dispatch.Overtime}, []float64{0, 0, 1, 1}},
 	} {
 		if !reflect.DeepEqual(k.got, k.want) {
 			t.Errorf("got %+v, want %+v", k.got, k.want)

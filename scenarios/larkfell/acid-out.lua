@@ -1,5 +1,6 @@
 -- Claim: the stocks of the cold side cover a day and a half at a third of the pickling
--- speed; coils pickled outside keep dispatch fed, but cost more than they save.
+-- speed; coils pickled outside come back when the acid is long there again, and cost
+-- more than they save.
 
 scenario "No fresh acid, Monday morning" {
   works = "larkfell", from = "2031-11-10 06:00", length = "14 d",

@@ -25,7 +25,7 @@ var codes = measure.Codes{
 	Cobbled: int32(works.WordCobbled), Scrapped: int32(works.WordScrapped), SlabBack: int32(works.WordSlabBack),
 	Downgraded: int32(works.WordDowngraded), Cool: int32(works.WordCool), Pulled: int32(works.WordPulled),
 	PlannedOver: int32(works.WordPlannedOver), GasHolder: works.LevelGas,
-	Overtime: int32(works.WorkOvertime), OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
+	Overtime: int32(works.WorkOvertime), ForceCooling: int32(works.ForceCooling), OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
 }
 
 // sheet is what things are worth in a works.
@@ -39,7 +39,7 @@ func sheet(p *works.Plant, soldOut bool) measure.Sheet {
 		Currency: s.Currency, SoldOut: soldOut, Tundish: make([]float64, len(p.Route.Units)),
 		HeatReturn: c.HeatReturn, IronLost: c.IronLost, Scrap: c.Scrap, Downgrade: c.Downgrade, Stock: c.SlabStock,
 		Fuel: c.Fuel, CO2: c.CO2, CO2PerJ: fuelCO2, GasBought: s.Gas.BuyCost, GasFlared: s.Gas.FlareCost,
-		StandPower: s.Shop.ReheatPower, Power: c.ReheatPower, Haulage: c.Haulage, Overtime: c.Overtime,
+		StandPower: s.Shop.ReheatPower, Power: c.ReheatPower, Haulage: c.Haulage, Overtime: c.Overtime, Crews: p.OvertimeCrews(), Fans: s.CoilYard.ForcedCost,
 		CoolLow: grams(s.CoilYard.Cool.Low + s.CoilYard.CoolHot.Low), CoolNormal: grams(s.CoilYard.Cool.Normal + s.CoilYard.CoolHot.Normal),
 		CoolHigh: grams(s.CoilYard.Cool.High + s.CoilYard.CoolHot.High),
 		GasLow:   kJ(h.Low), GasNormal: kJ(h.Normal), GasHigh: kJ(h.High), GasRoom: kJ(h.Room),

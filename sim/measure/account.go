@@ -21,6 +21,7 @@ const (
 	Tundishes
 	Penalties
 	Overtime
+	Fans
 	Stock
 	NLines
 )
@@ -29,7 +30,7 @@ const (
 var (
 	LineNames = [NLines]string{
 		"margin dispatched", "heats returned", "iron lost", "scrap", "downgraded", "fuel", "CO2", "gas bought", "gas flared",
-		"reheat stand", "haulage", "tundishes", "penalties", "overtime", "stock at the end",
+		"reheat stand", "haulage", "tundishes", "penalties", "overtime", "forced cooling", "stock at the end",
 	}
 	LineWhats = [NLines]string{
 		"coils that left, by product; beyond the order book only where demand is sold out",
@@ -45,7 +46,8 @@ var (
 		"slabs to the overflow yard and back; coils pickled outside",
 		"new tundishes",
 		"order lines late, pro rata by the week, up to their cap",
-		"extra crews: overflow yard open, planned stops pulled forward, overtime ordered",
+		"extra crews: overflow yard open, planned stops pulled forward, every line that works overtime",
+		"fans and water on the coil floor, by the hour",
 		"coils at the margin of the mix (as far as the book asks, unless sold out), slabs, bars, steel and iron at the price of stock",
 	}
 )
@@ -133,6 +135,7 @@ func (t *Tally) Account() Account {
 		a[Penalties] += share * float64(o.Mass) / kg * s.Products[o.Product].Price
 	}
 	a[Overtime] = t.crewTime.Seconds() * s.Overtime
+	a[Fans] = t.fanTime.Seconds() * s.Fans
 	return a
 }
 

@@ -32,6 +32,7 @@ type Codes struct {
 	// Levers, the A of Ordered.
 	OpenOverflow, CloseOverflow int32
 	Overtime                    int32 // on while X is above 0
+	ForceCooling                int32 // on while X is above 0
 }
 
 // MaxCode is the largest number a note may have.

@@ -83,7 +83,7 @@ func route() *record.Route {
 	return r
 }
 
-var testCodes = Codes{Opening: stepOpening, Gone: stepGone, Haul: stepHaul, Outside: -1, Overtime: -1, Gas: 1, Returned: 2, Speed: 3, Sequence: 4, SequenceEnds: 5,
+var testCodes = Codes{Opening: stepOpening, Gone: stepGone, Haul: stepHaul, Outside: -1, Overtime: -1, ForceCooling: -1, Gas: 1, Returned: 2, Speed: 3, Sequence: 4, SequenceEnds: 5,
 	Tundish: 6, Opened: 7, Charged: 8, Rejected: 9, Cobbled: 10, Scrapped: 11, SlabBack: 12, Downgraded: 13, Cool: 14, Pulled: 15, PlannedOver: 16,
 	GasHolder: 1, OpenOverflow: 1, CloseOverflow: 2}
 

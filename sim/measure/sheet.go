@@ -33,6 +33,8 @@ type Sheet struct {
 	Haulage    float64 // per kg taken to the overflow yard, way back included
 	OutsideFee float64 // per kg pickled outside, haulage included
 	Overtime   float64 // per s that an extra crew is at work
+	Crews      int     // extra crews while overtime is worked; below 1: one
+	Fans       float64 // per s of forced cooling of coils
 
 	// CoolLow to CoolHigh are the band of the stock of cool coils, g.
 	CoolLow, CoolNormal, CoolHigh int64
@@ -63,7 +65,7 @@ func (s *Sheet) check(units int) error {
 	}{
 		{"heat return", s.HeatReturn}, {"iron lost", s.IronLost}, {"scrap", s.Scrap}, {"downgrade", s.Downgrade}, {"stock", s.Stock},
 		{"fuel", s.Fuel}, {"CO2", s.CO2}, {"CO2 per J", s.CO2PerJ}, {"gas bought", s.GasBought}, {"gas flared", s.GasFlared},
-		{"stand power", s.StandPower}, {"power", s.Power}, {"haulage", s.Haulage}, {"overtime", s.Overtime}, {"outside pickling", s.OutsideFee},
+		{"stand power", s.StandPower}, {"power", s.Power}, {"haulage", s.Haulage}, {"overtime", s.Overtime}, {"outside pickling", s.OutsideFee}, {"forced cooling", s.Fans},
 	} {
 		if math.IsNaN(v.v) || math.IsInf(v.v, 0) {
 			return fmt.Errorf("measure: the price of %s is not a number", v.name)

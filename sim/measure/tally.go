@@ -86,7 +86,8 @@ type Tally struct {
 	speeds, ordered, refused                       int64
 	tappedG, pouredG, downgraded, hauled, tundishG int64
 	outside                                        int64 // g pickled outside
-	overtime                                       bool
+	overtime, fans                                 bool
+	fanSince, fanTime                              calendar.Time
 	burned, flared, bought, holder                 int64 // kJ
 	holderLeast, holderPeak                        int64
 	chargedG, chargedHotG                          int64
@@ -386,6 +387,14 @@ func (t *Tally) crew(now calendar.Time, by int32) {
 	t.crews += by
 }
 
+// blow counts the time that coils are cooled by force.
+func (t *Tally) blow(now calendar.Time) {
+	if t.fans {
+		t.fanTime += now - t.fanSince
+	}
+	t.fanSince = now
+}
+
 func (t *Tally) rare(e *record.Event) {
 	switch e.Kind {
 	case record.Level:
@@ -412,11 +421,14 @@ func (t *Tally) rare(e *record.Event) {
 			t.crew(e.T, 1)
 		case e.A == t.codes.Overtime && t.overtime != (e.X > 0):
 			t.overtime = e.X > 0
-			by := int32(1)
+			by := int32(max(1, t.sheet.Crews))
 			if !t.overtime {
-				by = -1
+				by = -by
 			}
 			t.crew(e.T, by)
+		case e.A == t.codes.ForceCooling && t.fans != (e.X > 0):
+			t.blow(e.T)
+			t.fans = e.X > 0
 		case e.A == t.codes.CloseOverflow && t.overflowOpen:
 			t.overflowOpen = false
 			t.crew(e.T, -1)
@@ -441,6 +453,7 @@ func (t *Tally) Settle(now calendar.Time) {
 		t.units[i].advance(now)
 	}
 	t.crew(now, 0)
+	t.blow(now)
 	t.now = now
 }
 

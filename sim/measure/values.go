@@ -158,7 +158,8 @@ func (t *Tally) Values() []Value {
 	}
 	put("reheat stand", "h", stand, "heats held at the reheat stand")
 	put("hauled", "t", tonnes(t.hauled), "slabs trucked to the overflow yard")
-	put("overtime", "h", t.crewTime.Hours(), "extra crews: overflow yard open, planned stops pulled forward")
+	put("overtime", "h", t.crewTime.Hours(), "extra crews: overflow yard open, planned stops pulled forward, every line that works overtime")
+	put("forced cooling", "h", t.fanTime.Hours(), "fans or water on the coil floor")
 
 	done, late, days := t.lateness()
 	count("order lines done", int64(done), "lines of the book completed")

@@ -218,6 +218,7 @@ func (w *Works) unloadStack(b int) {
 		pc := &w.S.Pieces[i]
 		w.move(pc.Name, w.P.p.bases, w.P.p.annealed, pc.Mass, stepCold)
 		pc.Stage = stFloor
+		pc.At = w.Now()
 		w.S.Cold.AnnealG += pc.Mass
 		n.PushTail(&w.S.Cold.Floor, i)
 		n.Cal.Book(w.Now()+calendar.Dur(w.P.Spec.Cold.Anneal.Floor), calendar.Finish, calendar.Event{Kind: evFloor, A: i})

@@ -44,6 +44,24 @@ func (w *Works) backlogWeight(prod int) float64 {
 	return x
 }
 
+// dueFirst is when the first open line of the product is due that the mass at hand, g,
+// does not cover, s after the start; infinity when there is none. Earliest due date
+// first makes the longest lateness least (J. R. Jackson, University of California
+// research report 43, 1955, from memory); it knows neither penalties nor set-ups.
+func (w *Works) dueFirst(prod int, have int64) float64 {
+	first := math.Inf(1)
+	for i := range w.P.Spec.Orders {
+		o := &w.P.Spec.Orders[i]
+		if o.Product != prod || w.S.OrdDon[i] {
+			continue
+		}
+		if have -= int64(o.Mass*grams) - w.S.Orders[i]; have < 0 {
+			first = math.Min(first, o.Due)
+		}
+	}
+	return first
+}
+
 // nextProduct is what the caster's next heat will be cast for, -1 when nothing
 // is asked for.
 func (w *Works) nextProduct(c int) int {

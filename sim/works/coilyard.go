@@ -9,6 +9,10 @@ func (w *Works) coilCool(i int32) {
 	}
 	pc.Stage = stCool
 	w.S.Cooling -= pc.Mass
+	// Cooled fast and unevenly, or under water: a few lose their shape or rust.
+	if pc.Flag&flagForced != 0 && pc.Flag&flagSecondary == 0 && w.happens(w.P.Spec.CoilYard.ForcedSpoil, luckForced, uint64(pc.Name), 0) {
+		w.note(WordDowngraded, -1, pc.Name, pc.Mass, 0, 0)
+	}
 	if w.P.products[pc.Prod].Pickled {
 		n.PushTail(&w.S.CoolPick, i)
 		w.S.CoolPickG += pc.Mass

@@ -25,11 +25,11 @@ func testColdSpec() Spec {
 	gas := annealing.Hydrogen()
 	s.Cold = &ColdSpec{
 		Pickle: PickleSpec{Line: pickling.Line{Tanks: []float64{26, 26, 26}, AcidPercent: 10, TempC: 80, MaxProcess: 4, MinProcess: .3, EntrySpeed: 8, WeldTime: 100, EntryLooper: 400, ExitSpeed: 7, ChangeTime: 45, ExitLooper: 300},
-			Scale: pickling.CommonScale(), Trim: .02, Outside: 60 * t / h, OutFee: .07, Overtime: 1.1},
+			Scale: pickling.CommonScale(), Trim: .02, Outside: 60 * t / h, OutFee: .07, OutBack: 72 * h, Overtime: 1.1},
 		Mill:     ColdMillSpec{Mill: mill, Law: coldrolling.LowCarbon(), Crop: .012, RollCoils: 40, RollChange: 600, Scatter: law(chance.Lognormal(1, 1.08))},
 		Anneal:   AnnealSpec{Bases: 72, Bells: 50, Coolers: 24, Cranes: 2, StackCoils: 4, Recipe: annealing.CommonRecipe(gas), Gas: gas, Gap: 20e-6, Handling: annealing.CommonHandling(), Floor: 60 * h},
-		Temper:   TemperSpec{Mill: coldrolling.TemperMill{MaxForce: 12e6, MaxSpeed: 10, Accel: .5, Decel: .7, ChangeTime: 120, EndScrap: 10}, Elongation: .01},
-		Dispatch: DispatchSpec{Slot: 1800, Hot: 350 * t / h, Cold: 178 * t / h, Weekend: .7},
+		Temper:   TemperSpec{Mill: coldrolling.TemperMill{MaxForce: 12e6, MaxSpeed: 10, Accel: .5, Decel: .7, ChangeTime: 120, EndScrap: 10}, Elongation: .01, Overtime: 1.1},
+		Dispatch: DispatchSpec{Slot: 1800, Hot: 350 * t / h, Cold: 178 * t / h, Weekend: .7, Overtime: 1.15},
 		Pickled:  Band{500 * t, 1500 * t, 3500 * t, 4500 * t}, Hard: Band{1000 * t, 4000 * t, 6500 * t, 7500 * t},
 		Annealed: Band{1500 * t, 4600 * t, 8000 * t, 9000 * t}, Finished: Band{5000 * t, 12000 * t, 18000 * t, 20000 * t},
 	}

@@ -43,25 +43,42 @@ func (w *Works) tryColdMill() {
 }
 
 // coldNext is the product to roll next: the one in hand while it lasts, then the
-// one with the most in store, or what the order book misses most.
+// one with the most in store. By due date, what is due first and not yet behind the
+// mill goes before all of that.
 func (w *Works) coldNext() int {
-	best, most := -1, -1.0
+	best, most, due := -1, -1.0, math.Inf(1)
+	behind := w.behindColdMill()
 	for p := range w.P.products {
 		if w.S.Cold.Pickled[p].N == 0 {
 			continue
 		}
-		x := float64(w.S.Cold.Pickled[p].N)
+		x, d := float64(w.S.Cold.Pickled[p].N), math.Inf(1)
 		if w.S.Cold.ByDue {
-			x = w.backlogWeight(p)
+			d = w.dueFirst(p, behind[p])
 		}
-		if int16(p) == w.S.Cold.MillProd && !w.S.Cold.ByDue {
+		if int16(p) == w.S.Cold.MillProd {
 			x *= 1.5 // a change of width costs more than a coil
 		}
-		if x > most {
-			best, most = p, x
+		if d < due || d == due && x > most {
+			best, most, due = p, x, d
 		}
 	}
 	return best
+}
+
+// behindColdMill is what has been cold rolled and not left, g by product; nothing
+// where nobody asks for it.
+func (w *Works) behindColdMill() (g [maxProducts]int64) {
+	if !w.S.Cold.ByDue {
+		return g
+	}
+	for i := range w.S.Pieces {
+		switch pc := &w.S.Pieces[i]; pc.Stage {
+		case stHard, stBase, stFloor, stReady, stTemper, stFinished:
+			g[pc.Prod] += pc.Mass
+		}
+	}
+	return g
 }
 
 func (w *Works) coldDone() {

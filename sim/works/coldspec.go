@@ -24,9 +24,10 @@ type PickleSpec struct {
 	Line     pickling.Line
 	Scale    pickling.Scale
 	Trim     float64 // m of width trimmed off, both edges together
-	Outside  float64 // kg/s that can be pickled outside at most
+	Outside  float64 // kg/s that can be sent to be pickled outside at most
 	OutFee   float64 // money/kg of outside pickling, haulage included
-	Overtime float64 // factor on the line's output while overtime is worked
+	OutBack  float64 // s from when a coil has left until it is back, pickled
+	Overtime float64 // factor on the line's output while overtime is worked; below 1: none is
 	Rate     float64 // kg/s when a measured rate is given, else 0
 }
 
@@ -57,6 +58,7 @@ type AnnealSpec struct {
 type TemperSpec struct {
 	Mill       coldrolling.TemperMill
 	Elongation float64
+	Overtime   float64 // as for the pickle line
 	Rate       float64
 }
 
@@ -67,6 +69,8 @@ type DispatchSpec struct {
 	Hot     float64 // kg/s of hot band on the mean of a week
 	Cold    float64 // kg/s of everything else
 	Weekend float64 // share of the weekday's rate on Saturday and Sunday; 0 or 1: every day alike
+	// Overtime is the factor on what a slot takes; every day is a weekday then.
+	Overtime float64
 }
 
 // Ways a product takes behind the coil floor.

@@ -23,7 +23,9 @@ func (w *Works) openCold(s *Start) {
 			return p.products[i].Share / float64(p.products[i].slabMass)
 		}
 	}
-	fill := func(at record.Place, normal float64, ok func(int) bool, put func(i int32)) {
+	// What lies in a store has come one after the other, over the time in which rate,
+	// kg/s, brings as much.
+	fill := func(at record.Place, normal, rate float64, ok func(int) bool, put func(i int32)) {
 		want := s.startLevel(at, int64(normal*grams))
 		var m mixer
 		sum := 0.0
@@ -33,6 +35,7 @@ func (w *Works) openCold(s *Start) {
 		if sum == 0 {
 			return
 		}
+		over := math.Min(10*86400, float64(want)/grams/math.Max(rate, 0.1))
 		for g := int64(0); ; {
 			prod := m.next(p, func(i int) float64 { return share(ok)(i) / sum })
 			pr := &p.products[prod]
@@ -40,26 +43,26 @@ func (w *Works) openCold(s *Start) {
 			if g += mass; prod < 0 || g > want {
 				return
 			}
-			i := w.openPiece(Piece{Prod: int16(prod), Mass: mass, Born: -5 * calendar.Day, At: 0}, at)
+			i := w.openPiece(Piece{Prod: int16(prod), Mass: mass, Born: -14 * calendar.Day, At: -calendar.Dur(over * (1 - float64(g)/float64(max(1, want))))}, at)
 			put(i)
 		}
 	}
 	cold := func(i int) bool { return p.products[i].Cold > 0 && p.products[i].Pickled }
 	annealed := func(i int) bool { return p.way(i) == WayAnnealed }
-	fill(p.p.pickled, c.Pickled.Normal, cold, func(i int32) {
+	fill(p.p.pickled, c.Pickled.Normal, p.coldFeed, cold, func(i int32) {
 		pc := &w.S.Pieces[i]
 		pc.Stage = stPickled
 		cs.PickledG += pc.Mass
 		w.S.Net.PushTail(&cs.Pickled[pc.Prod], i)
 	})
-	fill(p.p.hard, c.Hard.Normal, annealed, func(i int32) {
+	fill(p.p.hard, c.Hard.Normal, p.coldFeed, annealed, func(i int32) {
 		pc := &w.S.Pieces[i]
 		pc.Stage = stHard
 		cs.HardG += pc.Mass
 		w.S.Net.PushTail(&cs.Hard[pc.Prod], i)
 	})
 	n := 0.0
-	fill(p.p.annealed, c.Annealed.Normal, annealed, func(i int32) {
+	fill(p.p.annealed, c.Annealed.Normal, c.Annealed.Normal/math.Max(1, c.Anneal.Floor), annealed, func(i int32) {
 		// Coils come off the bases one after another; the oldest are cool.
 		pc := &w.S.Pieces[i]
 		pc.Stage = stFloor
@@ -72,7 +75,7 @@ func (w *Works) openCold(s *Start) {
 		k++
 		w.S.Net.Cal.Book(calendar.Dur(c.Anneal.Floor*k/math.Max(1, n)), calendar.Finish, calendar.Event{Kind: evFloor, A: i})
 	}
-	fill(p.p.finished, c.Finished.Normal, func(i int) bool { return p.products[i].Pickled }, func(i int32) {
+	fill(p.p.finished, c.Finished.Normal, c.Dispatch.Cold, func(i int) bool { return p.products[i].Pickled }, func(i int32) {
 		pc := &w.S.Pieces[i]
 		pc.Stage = stFinished
 		cs.FinishG += pc.Mass

@@ -8,6 +8,8 @@ import (
 const (
 	maxBases = 80
 	maxStack = 5
+
+	maxBellCranes = 8
 )
 
 type baseStage uint8
@@ -53,17 +55,19 @@ type coldState struct {
 	BellsFree, CoolersFree            int16
 	Using                             int16 // bells and coolers in use, for checks
 	GasOut                            int8
-	Jobs                              [8]int16 // by crane: base it works on, -1 for none
+	Jobs                              [maxBellCranes]int16 // by crane: base it works on, -1 for none
 	MillSince                         int32
 	MillProd                          int16
 	SlotDebtHot, SlotDebtCold         float64
 	Blocked                           int8 // dispatch blocked
 	Outside                           bool
-	OutsideBusy                       bool
+	Away, Back                        flow.List // coils outside: under way, and back without room
+	AwayG                             int64     // g of both
 	SkipTemper, ByDue, Overtime       bool
 	Forced                            bool
 	Pace                              float64 // process speed ordered, share of what acid allows
 	looper, over                      calendar.Handle
+	LooperAt                          calendar.Time // when the looper will be empty, while its clock is booked
 	LooperDown                        bool
 	GasJobs                           int8
 }
@@ -73,6 +77,7 @@ func (c *coldState) clear() {
 		c.Pickled[i], c.Hard[i], c.Finished[i] = flow.Empty, flow.Empty, flow.Empty
 	}
 	c.Ready, c.Floor = flow.Empty, flow.Empty
+	c.Away, c.Back = flow.Empty, flow.Empty
 	for i := range c.Jobs {
 		c.Jobs[i] = -1
 	}

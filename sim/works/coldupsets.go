@@ -20,7 +20,8 @@ func (w *Works) coldEffect(s *UpsetSpec, u int) bool {
 			t = w.P.products[w.S.Pieces[i].Prod].looperS
 		}
 		if c.looper == 0 {
-			c.looper = n.Cal.Book(w.Now()+calendar.Dur(t), calendar.Fail, calendar.Event{Kind: evLooper})
+			c.LooperAt = w.Now() + calendar.Dur(t)
+			c.looper = n.Cal.Book(c.LooperAt, calendar.Fail, calendar.Event{Kind: evLooper})
 		}
 	case LooperExhausted:
 		w.looperOut()
@@ -120,6 +121,9 @@ func (w *Works) forceCooling(on bool) {
 		f := pr.forced
 		if !on {
 			f = 1 / f
+		}
+		if on {
+			pc.Flag |= flagForced
 		}
 		left := float64(pc.CoolAt-w.Now()) * f
 		cal.Cancel(pc.cool)

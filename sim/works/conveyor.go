@@ -50,6 +50,7 @@ func (w *Works) intoCoilYard(i int32) {
 	cool := w.coolFor(pr)
 	if w.S.Cold.Forced {
 		cool *= pr.forced
+		pc.Flag |= flagForced
 	}
 	pc.CoolAt = pc.At + calendar.Dur(cool)
 	pc.cool = n.Cal.Book(pc.CoolAt, calendar.Finish, calendar.Event{Kind: evCool, A: i})

@@ -62,12 +62,12 @@ var Levers = [NLevers]LeverInfo{
 	{"stop tapping", "begin no more heats", "casters run out of steel; iron backs up"},
 	{"resume tapping", "begin heats again", "-"},
 	{"reopen caster", "let a caster start sequences again", "-"},
-	{"forced coil cooling", "fans or water on the coil floor", "flatness and rust; water and power"},
+	{"forced coil cooling", "fans or water on the coil floor", "water and power by the hour; some coils lose shape or rust"},
 	{"process speed", "run the pickle line slower or faster than usual", "faster than the acid allows leaves scale"},
 	{"outside pickling", "send coils outside to be pickled", "haulage and fees; days on the road"},
 	{"skip temper", "sell annealed coils untempered", "a lower price"},
-	{"by due date", "roll and ship what the order book misses most", "more changes of width"},
-	{"overtime", "work overtime on the cold side", "wages; fatigue"},
+	{"by due date", "roll and ship first what is due first", "a dearer order may wait for an earlier one; what nobody ordered waits longest"},
+	{"overtime", "work overtime on pickle line, temper mill and dispatch", "wages of every crew; fatigue"},
 }
 
 // Reason says why something was refused or happened.

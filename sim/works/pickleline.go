@@ -40,12 +40,10 @@ func (w *Works) tryPickleLine() {
 	n.Take(storeCoils, pc.Mass)
 	pc.Stage = stPickle
 	w.move(pc.Name, w.P.p.coilYard, w.P.p.pickle, pc.Mass, stepTaken)
-	t := w.P.products[pc.Prod].pickleS / w.S.Cold.Pace
-	if w.S.Cold.Overtime && c.Pickle.Overtime > 1 {
-		t /= c.Pickle.Overtime
-	}
+	over := w.overtime(c.Pickle.Overtime)
+	t := w.P.products[pc.Prod].pickleS / w.S.Cold.Pace / over
 	// Standing orders pace the feed by the cool stock.
-	f := feedFactor(w.S.CoolPickG, w.P.Spec.CoilYard.Cool, w.P.Spec.Standing.PickleSwing)
+	f := w.paced(w.S.CoolPickG, w.P.Spec.CoilYard.Cool, over)
 	if w.P.Spec.Demand.Pickle > 0 {
 		t = math.Max(t, float64(pc.Mass)/grams/(w.P.Spec.Demand.Pickle*f))
 	}
@@ -68,7 +66,7 @@ func (w *Works) pickleDone() {
 		return
 	}
 	n.Release(u)
-	w.pickleLoss(i, pr)
+	w.pickleLoss(i, pr, w.P.p.pickle)
 	// Faster than the acid allows scale is left on 4 % of the coils for every per cent
 	// above, on all from 125 % on (assumption).
 	if p := w.S.Cold.Pace; p > 1 && w.happens(math.Min(1, 4*(p-1)), luckPickle, uint64(pc.Name), 0) {
@@ -82,12 +80,12 @@ func (w *Works) pickleDone() {
 }
 
 // pickleLoss books scale dissolved in the acid and edges trimmed.
-func (w *Works) pickleLoss(i int32, pr *product) {
+func (w *Works) pickleLoss(i int32, pr *product, at recordPlace) {
 	pc := &w.S.Pieces[i]
 	acid := int64(float64(pc.Mass) * pr.acidLoss)
 	trim := int64(float64(pc.Mass) * w.P.Spec.Cold.Pickle.Trim / pr.Width)
-	w.move(pc.Name, w.P.p.pickle, w.P.p.acid, acid, stepLost)
-	w.move(pc.Name, w.P.p.pickle, w.P.p.sideTrim, trim, stepLost)
+	w.move(pc.Name, at, w.P.p.acid, acid, stepLost)
+	w.move(pc.Name, at, w.P.p.sideTrim, trim, stepLost)
 	pc.Mass -= acid + trim
 	w.S.InWorks[pc.Prod] -= acid + trim
 }
@@ -172,38 +170,4 @@ func (w *Works) toPickled(i int32, from recordPlace) {
 	w.S.Cold.PickledG += pc.Mass
 	w.S.Net.PushTail(&w.S.Cold.Pickled[pc.Prod], i)
 	w.S.Net.Wake(w.P.u.coldMill)
-}
-
-// tryOutside sends the oldest cool coil outside while people have ordered so and
-// the stock before the line is above normal; it comes back pickled after days.
-func (w *Works) tryOutside() {
-	n := &w.S.Net
-	u := w.P.u.outside
-	c := w.P.Spec.Cold
-	if n.Units[u].Finished() {
-		i := n.Units[u].Piece
-		pc := &w.S.Pieces[i]
-		if w.S.Cold.PickledG+pc.Mass > int64(c.Pickled.Room*grams) {
-			return
-		}
-		n.Release(u)
-		w.toPickled(i, w.P.p.outside)
-	}
-	if !w.S.Cold.Outside || !n.Units[u].Idle() || c.Pickle.Outside <= 0 || w.S.CoolPick.N == 0 {
-		return
-	}
-	i := w.S.CoolPick.Head
-	for i >= 0 && w.P.way(int(w.S.Pieces[i].Prod)) == WayPickled {
-		i = n.After(i)
-	}
-	if i < 0 {
-		return
-	}
-	pc := &w.S.Pieces[i]
-	n.Remove(&w.S.CoolPick, i)
-	w.S.CoolPickG -= pc.Mass
-	n.Take(storeCoils, pc.Mass)
-	pc.Stage = stOutside
-	w.move(pc.Name, w.P.p.coilYard, w.P.p.outside, pc.Mass, stepOutside)
-	n.Start(u, i, calendar.Dur(float64(pc.Mass)/grams/c.Pickle.Outside))
 }

@@ -258,4 +258,5 @@ const (
 	luckTruth
 	luckPickle
 	luckColdMill
+	luckForced
 )

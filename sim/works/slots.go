@@ -35,10 +35,10 @@ func (w *Works) slot() {
 	if w.S.Cold.Blocked > 0 {
 		return
 	}
-	swing := w.P.Spec.Standing.PickleSwing
+	over := w.overtime(d.Overtime)
 	share := w.slotShare()
-	hot := d.Hot * d.Slot * share * feedFactor(w.S.CoolHotG, w.P.Spec.CoilYard.CoolHot, swing)
-	cold := d.Cold * d.Slot * share * feedFactor(w.S.Cold.FinishG, c.Finished, swing)
+	hot := d.Hot * d.Slot * share * w.paced(w.S.CoolHotG, w.P.Spec.CoilYard.CoolHot, over)
+	cold := d.Cold * d.Slot * share * w.paced(w.S.Cold.FinishG, c.Finished, over)
 	w.S.Cold.SlotDebtHot = math.Min(w.S.Cold.SlotDebtHot+hot, 3*hot+3e4)
 	w.S.Cold.SlotDebtCold = math.Min(w.S.Cold.SlotDebtCold+cold, 3*cold+3e4)
 	took := false
@@ -94,31 +94,29 @@ func (w *Works) slotShare() float64 {
 	}
 	day := quantity.Clock(w.P.Route.Start + int64(w.Now())).Weekday()
 	week := (5 + 2*d.Weekend) / 7
-	if day >= 5 {
+	if day >= 5 && w.overtime(d.Overtime) == 1 {
 		return d.Weekend / week
 	}
 	return 1 / week
 }
 
 // oldestFinished is the product whose first finished coil has waited longest, or,
-// by due date, the one whose orders press most.
+// by due date, the one whose open order is due first.
 func (w *Works) oldestFinished() int {
 	best := -1
 	at := calendar.Never
-	press := -1.0
+	due := math.Inf(1)
 	for p := range w.P.products {
 		i := w.S.Cold.Finished[p].Head
 		if i < 0 {
 			continue
 		}
+		d := math.Inf(1)
 		if w.S.Cold.ByDue {
-			if x := w.backlogWeight(p); x > press {
-				best, press = p, x
-			}
-			continue
+			d = w.dueFirst(p, 0)
 		}
-		if t := w.S.Pieces[i].At; t < at || best < 0 {
-			best, at = p, t
+		if t := w.S.Pieces[i].At; best < 0 || d < due || d == due && t < at {
+			best, at, due = p, t, d
 		}
 	}
 	return best

@@ -230,6 +230,8 @@ type CoilYardSpec struct {
 	Fill        float64
 	RadialK     float64 // W/mK
 	ForcedH     float64 // W/m2K on all faces with fans or water; 0: there are none
+	ForcedCost  float64 // money/s while they are on
+	ForcedSpoil float64 // share of the coils cooled so that are sold cheaper for shape or rust
 }
 
 // DemandSpec is what is taken behind the coil floor, as rates.

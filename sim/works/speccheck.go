@@ -93,13 +93,40 @@ func (s *Spec) check() error {
 			limit{k.Name, "discharge (C)", k.Discharge, 900, 1350},
 			limit{k.Name, "efficiency", k.Efficiency, 0.05, 1})
 	}
-	for _, b := range []struct {
+	if s.Cold != nil {
+		a, d := &s.Cold.Anneal, &s.Cold.Dispatch
+		lim = append(lim,
+			limit{"anneal bases", "bases", float64(a.Bases), 1, maxBases},
+			limit{"anneal bases", "bells", float64(a.Bells), 1, maxBases},
+			limit{"anneal bases", "coolers", float64(a.Coolers), 1, maxBases},
+			limit{"anneal bases", "cranes", float64(a.Cranes), 1, maxBellCranes},
+			limit{"anneal bases", "coils a stack", float64(a.StackCoils), 1, maxStack},
+			limit{"anneal bases", "floor (s)", a.Floor, 0, 30 * 86400},
+			limit{"pickle line", "overtime", s.Cold.Pickle.Overtime, 0, 1.5},
+			limit{"pickle line", "outside (kg/s)", s.Cold.Pickle.Outside, 0, 300},
+			limit{"pickle line", "back from outside (s)", s.Cold.Pickle.OutBack, 0, 60 * 86400},
+			limit{"temper mill", "overtime", s.Cold.Temper.Overtime, 0, 1.5},
+			limit{"dispatch", "overtime", d.Overtime, 0, 1.5},
+			limit{"dispatch", "slot (s)", d.Slot, 60, 86400},
+			limit{"dispatch", "hot band (kg/s)", d.Hot, 0, 1000},
+			limit{"dispatch", "cold (kg/s)", d.Cold, 0, 1000},
+			limit{"dispatch", "weekend", d.Weekend, 0, 1})
+	}
+	lim = append(lim,
+		limit{"coil yard", "forced cooling (money/s)", s.CoilYard.ForcedCost, 0, 1e6},
+		limit{"coil yard", "spoiled by forced cooling", s.CoilYard.ForcedSpoil, 0, 1})
+	type store struct {
 		part string
 		b    Band
-	}{
+	}
+	stores := []store{
 		{"torpedoes", s.Iron.Torpedo}, {"slab yard", s.Yard.Band}, {"conveyor", s.Conveyor.Normal},
 		{"coil yard", s.CoilYard.Band}, {"fuel gas", s.Gas.Holder},
-	} {
+	}
+	if k := s.Cold; k != nil {
+		stores = append(stores, store{"pickled coils", k.Pickled}, store{"hard coils", k.Hard}, store{"annealed coils", k.Annealed}, store{"finished coils", k.Finished})
+	}
+	for _, b := range stores {
 		room := b.b.Room
 		if b.part == "conveyor" {
 			room = float64(s.Conveyor.Places)

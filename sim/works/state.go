@@ -36,6 +36,7 @@ const (
 	evSlot                                 // a dispatch slot
 	evLooper                               // the entry looper is empty
 	evOverpickled                          // strip has stood in the acid too long
+	evOutside                              // a coil is back from outside pickling
 	evColdRolls                            // the cold mill has new rolls
 	evAsk                                  // the director asked to be asked
 )
@@ -78,6 +79,7 @@ const (
 const (
 	flagSecondary = 1 << iota
 	flagReturned
+	flagForced // a coil that fans or water cooled
 )
 
 // Piece is a slab, the bar it is rolled to, or the coil it becomes.

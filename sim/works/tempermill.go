@@ -33,6 +33,6 @@ func (w *Works) tryTemper() {
 	w.S.Cold.AnnealG -= pc.Mass
 	pc.Stage = stTemper
 	w.move(pc.Name, w.P.p.annealed, w.P.p.temper, pc.Mass, stepCold)
-	n.Start(u, i, calendar.Dur(w.P.products[pc.Prod].temperS))
+	n.Start(u, i, calendar.Dur(w.P.products[pc.Prod].temperS/w.overtime(w.P.Spec.Cold.Temper.Overtime)))
 	w.wakeBellCranes()
 }

@@ -100,6 +100,8 @@ func (w *Works) handle(e calendar.Event) {
 		w.looperOut()
 	case evOverpickled:
 		w.overpickled()
+	case evOutside:
+		w.outsideBack(e.A)
 	case evColdRolls:
 		w.coldRollsChanged()
 	case evAsk:

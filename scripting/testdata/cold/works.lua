@@ -30,7 +30,7 @@ works "Coldfell" {
     low = "20000 t", normal = "39000 t", high = "50000 t", room = "56000 t",
     cool = { low = "1500 t", normal = "5000 t", high = "9000 t", room = "14000 t" },
     cool_hot_band = { low = "3000 t", normal = "8000 t", high = "14000 t", room = "20000 t" },
-    pickle_below = "55 C", dispatch_below = "90 C", bore = "762 mm", forced_film = "60 W/m2K",
+    pickle_below = "55 C", dispatch_below = "90 C", bore = "762 mm", forced_film = "60 W/m2K", forced_cost = "150 EUR/h", forced_spoils = "0.5 %",
   },
   cold_side = {
     pickle_line = {
@@ -43,7 +43,7 @@ works "Coldfell" {
       scale = { a_face = "45 g/m2", iron = "75 %", steel_with_it = "4 g/m2" },
       acid_law = { A = -4.6, B = -0.7, D = 4200, hot_coiled_from = "640 C", longer_a_kelvin = "0.5 %", longer_at_most = 1.5 },
       trim  = "20 mm", -- both edges together
-      outside  = { rate = "60 t/h", fee = "70 EUR/t" },
+      outside  = { rate = "60 t/h", fee = "70 EUR/t", back_after = "3 d" }, -- haulage and the queue there
       overtime = 1.1, -- the line's output with overtime over that without
     },
     cold_mill = {
@@ -78,9 +78,9 @@ works "Coldfell" {
     },
     temper_mill = {
       force = "12 MN", top_speed = "10 m/s", accelerates = "0.5 m/s2", slows = "0.7 m/s2",
-      force_a_metre = "4.2 MN", coil_change = "120 s", takes_below = "50 C", end_scrap = "10 m", elongation = "1 %",
+      force_a_metre = "4.2 MN", coil_change = "120 s", takes_below = "50 C", end_scrap = "10 m", elongation = "1 %", overtime = 1.1,
     },
-    dispatch = { slot = "30 min", hot_band = "350 t/h", cold = "178 t/h", weekend = "70 %" },
+    dispatch = { slot = "30 min", hot_band = "350 t/h", cold = "178 t/h", weekend = "70 %", overtime = 1.15 },
     stores = {
       pickled       = { low = "500 t",  normal = "1500 t",  high = "3500 t",  room = "4500 t" },
       ["full hard"] = { low = "1000 t", normal = "4000 t",  high = "6500 t",  room = "7500 t" },
