@@ -33,6 +33,7 @@ var rooms = []room{
 	{"sim/calendar", true, ""},
 	{"sim/chance", true, "sim/quantity"},
 	{"sim/steel", true, "sim/quantity"},
+	{"sim/steel/checktable", true, ""}, // for tests
 	{"sim/steel/conduction", true, ""},
 	{"sim/steel/casting", true, "sim/steel sim/quantity"},
 	{"sim/steel/reheating", true, "sim/steel sim/quantity"},

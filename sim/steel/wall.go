@@ -163,3 +163,29 @@ func (w *Wall) SurfaceC() float64 { return w.surface }
 
 // CentreC returns the temperature of the middle plane, C, from the parabola through the two cells next to it.
 func (w *Wall) CentreC() float64 { return (9*w.t[0] - w.t[1]) / 8 }
+
+// DepthTo returns how deep below the surface, m, the temperature first crosses tC on the way to the middle: 0 if the surface is just at tC, the half-thickness if surface and middle are on one side of it. The profile
+// is taken straight between cells.
+//
+// A strand that freezes has its shell down to the solidus; a slab that heats, what is not yet hot below it.
+func (w *Wall) DepthTo(tC float64) float64 {
+	n := len(w.t)
+	depth, last := 0.0, w.surface
+	above := last > tC
+	if last == tC {
+		return 0
+	}
+	for i := n - 1; i >= -1; i-- {
+		next, at := 0.0, float64(n)*w.dx
+		if i >= 0 {
+			next, at = w.t[i], (float64(n-1-i)+0.5)*w.dx
+		} else {
+			next = w.CentreC()
+		}
+		if next > tC != above {
+			return depth + (at-depth)*(tC-last)/(next-last)
+		}
+		depth, last = at, next
+	}
+	return depth
+}

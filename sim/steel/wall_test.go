@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"millrace/sim/steel"
+	"millrace/sim/steel/conduction"
 )
 
 // constant is a material of constant properties; enthalpy is counted from 0 C.
@@ -225,4 +226,65 @@ func TestWallRefuses(t *testing.T) {
 	if _, err := w.Advance(steel.Surroundings{GasC: 2900, Emissivity: 1}, 36000); err == nil {
 		t.Error("melting a slab passes")
 	}
+}
+
+func TestDepthTo(t *testing.T) {
+	w := wall(t, unit, 1, 200, 1)
+	if _, err := w.Advance(steel.Surroundings{Convection: 1}, 0.5); err != nil {
+		t.Fatal(err)
+	}
+	for n := 1; n < 20; n++ {
+		x := float64(n) / 20
+		var there float64
+		for m := range 30 {
+			z := root(1, m)
+			there += coefficient(z) * math.Exp(-z*z*0.5) * math.Cos(z*x)
+		}
+		near(t, "depth", w.DepthTo(there), 1-x, 2e-3)
+	}
+	near(t, "colder than the surface", w.DepthTo(0.2), 1, 0)
+	near(t, "hotter than the middle", w.DepthTo(0.9), 1, 0)
+	near(t, "at the surface", w.DepthTo(w.SurfaceC()), 0, 0)
+}
+
+// How fast the solver comes to the exact series as cells are halved: second order in the mean, the surface and the centre, at constant film, fixed surface and constant flux.
+func TestConvergenceOrder(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		around  steel.Surroundings
+		start   float64
+		fourier float64
+		exact   [3]float64 // mean, surface, centre
+	}{
+		{"Bi 0.3", steel.Surroundings{Convection: 0.3}, 1, 0.5, exact(0.3, 0.5)},
+		{"Bi 1", steel.Surroundings{Convection: 1}, 1, 0.5, exact(1, 0.5)},
+		{"Bi 10", steel.Surroundings{Convection: 10}, 1, 0.3, exact(10, 0.3)},
+		{"fixed surface", steel.Surroundings{Convection: 1e12}, 1, 0.2, exact(math.Inf(1), 0.2)},
+		{"flux", steel.Surroundings{Flux: 1}, 0, 0.3, [3]float64{0.3, conduction.FluxTheta(0.3, 1), conduction.FluxTheta(0.3, 0)}},
+	} {
+		var last [3]float64
+		for k, cells := range []int{10, 20, 40, 80} {
+			w := wall(t, unit, 1, cells, c.start)
+			if _, err := w.Advance(c.around, c.fourier); err != nil {
+				t.Fatal(err)
+			}
+			now := [3]float64{w.MeanC() - c.exact[0], w.SurfaceC() - c.exact[1], w.CentreC() - c.exact[2]}
+			for i, what := range [3]string{"mean", "surface", "centre"} {
+				now[i] = math.Abs(now[i])
+				if k == 0 || now[i] < 1e-9 { // the mean at constant flux, the fixed surface: nothing to lose
+					continue
+				}
+				if order := math.Log2(last[i] / now[i]); !(order > 1.8 && order < 2.4) {
+					t.Errorf("%s, %s, %d cells: order %.2f (%.2e after %.2e)", c.name, what, cells, order, now[i], last[i])
+				} else if cells == 80 {
+					t.Logf("%s, %s: order %.3f, %.1e left at 80 cells", c.name, what, order, now[i])
+				}
+			}
+			last = now
+		}
+	}
+}
+
+func exact(biot, fourier float64) [3]float64 {
+	return [3]float64{conduction.MeanTheta(conduction.PlaneWall, biot, fourier), conduction.Theta(conduction.PlaneWall, biot, fourier, 1), conduction.Theta(conduction.PlaneWall, biot, fourier, 0)}
 }

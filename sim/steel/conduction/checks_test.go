@@ -1,13 +1,11 @@
 package conduction_test
 
 import (
-	"encoding/csv"
+	_ "embed"
 	"math"
-	"os"
-	"strconv"
-	"strings"
 	"testing"
 
+	"millrace/sim/steel/checktable"
 	. "millrace/sim/steel/conduction"
 )
 
@@ -31,165 +29,113 @@ func must(x float64, err error) float64 {
 	return x
 }
 
-// reader hands out the inputs of a row in order.
-type reader []float64
-
-func (r *reader) next() float64 {
-	if len(*r) == 0 {
-		return math.NaN()
-	}
-	x := (*r)[0]
-	*r = (*r)[1:]
-	return x
-}
-
 // body reads k rho c L h start fluid.
-func (r *reader) body(s Shape) Body {
-	k, rho, c := r.next(), r.next(), r.next()
-	return Body{Shape: s, Solid: SolidOf(k, rho, c), Size: r.next(), Film: r.next(), StartC: r.next(), FluidC: r.next()}
+func body(r *checktable.Inputs, s Shape) Body {
+	k, rho, c := r.Next(), r.Next(), r.Next()
+	return Body{Shape: s, Solid: SolidOf(k, rho, c), Size: r.Next(), Film: r.Next(), StartC: r.Next(), FluidC: r.Next()}
 }
 
 // alpha reads k alpha L h start fluid.
-func (r *reader) alpha(s Shape) Body {
-	return Body{Shape: s, Solid: Solid{r.next(), r.next()}, Size: r.next(), Film: r.next(), StartC: r.next(), FluidC: r.next()}
+func alpha(r *checktable.Inputs, s Shape) Body {
+	return Body{Shape: s, Solid: Solid{r.Next(), r.Next()}, Size: r.Next(), Film: r.Next(), StartC: r.Next(), FluidC: r.Next()}
 }
 
 // bead reads D rho c h fluid eps wall.
-func (r *reader) bead() Lumped {
+func bead(r *checktable.Inputs) Lumped {
 	var l Lumped
-	l.Capacity, l.Area = SphereBody(r.next(), r.next(), r.next())
-	l.Film, l.FluidC, l.Emissivity, l.WallC = r.next(), r.next(), r.next(), r.next()
+	l.Capacity, l.Area = SphereBody(r.Next(), r.Next(), r.Next())
+	l.Film, l.FluidC, l.Emissivity, l.WallC = r.Next(), r.Next(), r.Next(), r.Next()
 	return l
 }
 
 const day = 86400
 
 // quantities are the questions a row may ask.
-var quantities = map[string]func(r *reader) float64{
-	"zeta wall":              func(r *reader) float64 { return Root(PlaneWall, r.next(), 0) },
-	"zeta cylinder":          func(r *reader) float64 { return Root(LongCylinder, r.next(), 0) },
-	"zeta sphere":            func(r *reader) float64 { return Root(Sphere, r.next(), 0) },
-	"second root cylinder":   func(r *reader) float64 { return Root(LongCylinder, r.next(), 1) },
-	"C1 wall":                func(r *reader) float64 { _, c := OneTerm(PlaneWall, r.next()); return c },
-	"C1 cylinder":            func(r *reader) float64 { _, c := OneTerm(LongCylinder, r.next()); return c },
-	"C1 sphere":              func(r *reader) float64 { _, c := OneTerm(Sphere, r.next()); return c },
-	"theta wall":             func(r *reader) float64 { return Theta(PlaneWall, r.next(), r.next(), r.next()) },
-	"mean wall":              func(r *reader) float64 { return MeanTheta(PlaneWall, r.next(), r.next()) },
-	"flux theta":             func(r *reader) float64 { return FluxTheta(r.next(), r.next()) },
-	"temp wall":              func(r *reader) float64 { return must(r.body(PlaneWall).Temp(r.next(), r.next())) },
-	"temp sphere":            func(r *reader) float64 { return must(r.body(Sphere).Temp(r.next(), r.next())) },
-	"time sphere":            func(r *reader) float64 { return must(r.body(Sphere).TimeTo(r.next(), r.next())) },
-	"temp wall alpha":        func(r *reader) float64 { return must(r.alpha(PlaneWall).Temp(r.next(), r.next())) },
-	"temp cylinder alpha":    func(r *reader) float64 { return must(r.alpha(LongCylinder).Temp(r.next(), r.next())) },
-	"time sphere alpha":      func(r *reader) float64 { return must(r.alpha(Sphere).TimeTo(r.next(), r.next())) },
-	"flux into wall":         func(r *reader) float64 { return must(r.body(PlaneWall).Flux(r.next())) },
-	"heat per metre of pipe": func(r *reader) float64 { return math.Pi * must(r.body(PlaneWall).Heat(r.next())) }, // diameter 1 m
-	"bead steady":            func(r *reader) float64 { return must(r.bead().SteadyC()) },
-	"biot wall": func(r *reader) float64 {
-		return Body{Solid: SolidOf(r.next(), r.next(), r.next()), Size: r.next(), Film: r.next()}.Biot()
+var quantities = map[string]func(r *checktable.Inputs) float64{
+	"zeta wall":              func(r *checktable.Inputs) float64 { return Root(PlaneWall, r.Next(), 0) },
+	"zeta cylinder":          func(r *checktable.Inputs) float64 { return Root(LongCylinder, r.Next(), 0) },
+	"zeta sphere":            func(r *checktable.Inputs) float64 { return Root(Sphere, r.Next(), 0) },
+	"second root cylinder":   func(r *checktable.Inputs) float64 { return Root(LongCylinder, r.Next(), 1) },
+	"C1 wall":                func(r *checktable.Inputs) float64 { _, c := OneTerm(PlaneWall, r.Next()); return c },
+	"C1 cylinder":            func(r *checktable.Inputs) float64 { _, c := OneTerm(LongCylinder, r.Next()); return c },
+	"C1 sphere":              func(r *checktable.Inputs) float64 { _, c := OneTerm(Sphere, r.Next()); return c },
+	"theta wall":             func(r *checktable.Inputs) float64 { return Theta(PlaneWall, r.Next(), r.Next(), r.Next()) },
+	"mean wall":              func(r *checktable.Inputs) float64 { return MeanTheta(PlaneWall, r.Next(), r.Next()) },
+	"flux theta":             func(r *checktable.Inputs) float64 { return FluxTheta(r.Next(), r.Next()) },
+	"temp wall":              func(r *checktable.Inputs) float64 { return must(body(r, PlaneWall).Temp(r.Next(), r.Next())) },
+	"temp sphere":            func(r *checktable.Inputs) float64 { return must(body(r, Sphere).Temp(r.Next(), r.Next())) },
+	"time sphere":            func(r *checktable.Inputs) float64 { return must(body(r, Sphere).TimeTo(r.Next(), r.Next())) },
+	"temp wall alpha":        func(r *checktable.Inputs) float64 { return must(alpha(r, PlaneWall).Temp(r.Next(), r.Next())) },
+	"temp cylinder alpha":    func(r *checktable.Inputs) float64 { return must(alpha(r, LongCylinder).Temp(r.Next(), r.Next())) },
+	"time sphere alpha":      func(r *checktable.Inputs) float64 { return must(alpha(r, Sphere).TimeTo(r.Next(), r.Next())) },
+	"flux into wall":         func(r *checktable.Inputs) float64 { return must(body(r, PlaneWall).Flux(r.Next())) },
+	"heat per metre of pipe": func(r *checktable.Inputs) float64 { return math.Pi * must(body(r, PlaneWall).Heat(r.Next())) }, // diameter 1 m
+	"bead steady":            func(r *checktable.Inputs) float64 { return must(bead(r).SteadyC()) },
+	"biot wall": func(r *checktable.Inputs) float64 {
+		return Body{Solid: SolidOf(r.Next(), r.Next(), r.Next()), Size: r.Next(), Film: r.Next()}.Biot()
 	},
-	"fourier wall": func(r *reader) float64 {
-		return Body{Solid: SolidOf(r.next(), r.next(), r.next()), Size: r.next()}.Fourier(r.next())
+	"fourier wall": func(r *checktable.Inputs) float64 {
+		return Body{Solid: SolidOf(r.Next(), r.Next(), r.Next()), Size: r.Next()}.Fourier(r.Next())
 	},
-	"bead time": func(r *reader) float64 { // ... start, and how near to the steady state
-		l := r.bead()
-		start := r.next()
-		return must(l.TimeTo(start, must(l.SteadyC())-r.next()))
+	"bead time": func(r *checktable.Inputs) float64 { // ... start, and how near to the steady state
+		l := bead(r)
+		start := r.Next()
+		return must(l.TimeTo(start, must(l.SteadyC())-r.Next()))
 	},
-	"lumped time": func(r *reader) float64 { // rho c h D start fluid to
-		rho, c, h, d := r.next(), r.next(), r.next(), r.next()
+	"lumped time": func(r *checktable.Inputs) float64 { // rho c h D start fluid to
+		rho, c, h, d := r.Next(), r.Next(), r.Next(), r.Next()
 		capacity, area := SphereBody(d, rho, c)
-		start := r.next()
-		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.next()}.TimeTo(start, r.next()))
+		start := r.Next()
+		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.Next()}.TimeTo(start, r.Next()))
 	},
-	"lumped body time": func(r *reader) float64 { // rho c h D length start fluid to
-		rho, c, h, d, l := r.next(), r.next(), r.next(), r.next(), r.next()
+	"lumped body time": func(r *checktable.Inputs) float64 { // rho c h D length start fluid to
+		rho, c, h, d, l := r.Next(), r.Next(), r.Next(), r.Next(), r.Next()
 		capacity, area := CylinderBody(d, l, rho, c)
-		start := r.next()
-		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.next()}.TimeTo(start, r.next()))
+		start := r.Next()
+		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.Next()}.TimeTo(start, r.Next()))
 	},
-	"two step sphere": func(r *reader) float64 { // k rho c R h start fluid to, lumped
-		r.next()
-		rho, c, radius := r.next(), r.next(), r.next()
+	"two step sphere": func(r *checktable.Inputs) float64 { // k rho c R h start fluid to, lumped
+		r.Next()
+		rho, c, radius := r.Next(), r.Next(), r.Next()
 		capacity, area := SphereBody(2*radius, rho, c)
-		h, start := r.next(), r.next()
-		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.next()}.TimeTo(start, r.next()))
+		h, start := r.Next(), r.Next()
+		return must(Lumped{Capacity: capacity, Area: area, Film: h, FluidC: r.Next()}.TimeTo(start, r.Next()))
 	},
-	"frost depth": func(r *reader) float64 { // k rho c start surface at days
-		return must(SolidOf(r.next(), r.next(), r.next()).FixedSurfaceDepth(r.next(), r.next(), r.next(), day*r.next()))
+	"frost depth": func(r *checktable.Inputs) float64 { // k rho c start surface at days
+		return must(SolidOf(r.Next(), r.Next(), r.Next()).FixedSurfaceDepth(r.Next(), r.Next(), r.Next(), day*r.Next()))
 	},
-	"frost depth alpha": func(r *reader) float64 {
-		return must(Solid{r.next(), r.next()}.FixedSurfaceDepth(r.next(), r.next(), r.next(), day*r.next()))
+	"frost depth alpha": func(r *checktable.Inputs) float64 {
+		return must(Solid{r.Next(), r.Next()}.FixedSurfaceDepth(r.Next(), r.Next(), r.Next(), day*r.Next()))
 	},
-	"short cylinder centre": func(r *reader) float64 { // k alpha L radius h start fluid t
-		s := Solid{r.next(), r.next()}
-		l, radius, h, start, fluid, t := r.next(), r.next(), r.next(), r.next(), r.next(), r.next()
+	"short cylinder centre": func(r *checktable.Inputs) float64 { // k alpha L radius h start fluid t
+		s := Solid{r.Next(), r.Next()}
+		l, radius, h, start, fluid, t := r.Next(), r.Next(), r.Next(), r.Next(), r.Next(), r.Next()
 		wall, round := Body{Solid: s, Size: l, Film: h}, Body{Shape: LongCylinder, Solid: s, Size: radius, Film: h}
 		return fluid + (start-fluid)*Theta(PlaneWall, wall.Biot(), wall.Fourier(t), 0)*Theta(LongCylinder, round.Biot(), round.Fourier(t), 0)
 	},
-	"panel time": func(r *reader) float64 { // rho c thickness h fluid eps wall start to
-		rho, c, d := r.next(), r.next(), r.next()
+	"panel time": func(r *checktable.Inputs) float64 { // rho c thickness h fluid eps wall start to
+		rho, c, d := r.Next(), r.Next(), r.Next()
 		capacity, area := PlateBody(d, rho, c, 2)
-		l := Lumped{Capacity: capacity, Area: area, Film: r.next(), FluidC: r.next(), Emissivity: r.next(), WallC: r.next()}
-		return must(l.TimeTo(r.next(), r.next()))
+		l := Lumped{Capacity: capacity, Area: area, Film: r.Next(), FluidC: r.Next(), Emissivity: r.Next(), WallC: r.Next()}
+		return must(l.TimeTo(r.Next(), r.Next()))
 	},
-	"radiation time": func(r *reader) float64 { // rho c half-thickness eps wall start to
-		rho, c, half := r.next(), r.next(), r.next()
-		return must(Lumped{Capacity: rho * c * half, Area: 1, Emissivity: r.next(), WallC: r.next()}.TimeTo(r.next(), r.next()))
+	"radiation time": func(r *checktable.Inputs) float64 { // rho c half-thickness eps wall start to
+		rho, c, half := r.Next(), r.Next(), r.Next()
+		return must(Lumped{Capacity: rho * c * half, Area: 1, Emissivity: r.Next(), WallC: r.Next()}.TimeTo(r.Next(), r.Next()))
 	},
-	"half space drop": func(r *reader) float64 { // k alpha h start fluid t
-		s := Solid{r.next(), r.next()}
-		h, start := r.next(), r.next()
-		return start - must(s.Convection(start, r.next(), h, 0, r.next()))
+	"half space drop": func(r *checktable.Inputs) float64 { // k alpha h start fluid t
+		s := Solid{r.Next(), r.Next()}
+		h, start := r.Next(), r.Next()
+		return start - must(s.Convection(start, r.Next(), h, 0, r.Next()))
 	},
-	"half space heat": func(r *reader) float64 {
-		s := Solid{r.next(), r.next()}
-		h, start := r.next(), r.next()
-		return -must(s.ConvectionHeat(start, r.next(), h, r.next()))
+	"half space heat": func(r *checktable.Inputs) float64 {
+		s := Solid{r.Next(), r.Next()}
+		h, start := r.Next(), r.Next()
+		return -must(s.ConvectionHeat(start, r.Next(), h, r.Next()))
 	},
 }
 
-func TestPublished(t *testing.T) {
-	f, err := os.Open("testdata/checks.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	number := func(s string) float64 {
-		v, err := strconv.ParseFloat(s, 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return v
-	}
-	asked := map[string]bool{}
-	for _, row := range rows[1:] {
-		ask := quantities[row[1]]
-		if ask == nil {
-			t.Fatalf("no quantity %q", row[1])
-		}
-		asked[row[1]] = true
-		if row[5] == "" || row[6] == "" {
-			t.Errorf("%v has no source", row)
-		}
-		var in reader
-		for _, s := range strings.Fields(row[2]) {
-			in = append(in, number(s))
-		}
-		near(t, row[0]+" "+row[1]+" ("+row[5]+")", ask(&in), number(row[3]), number(row[4]))
-		if len(in) > 0 {
-			t.Errorf("%v: %d inputs too many", row, len(in))
-		}
-	}
-	for q := range quantities {
-		if !asked[q] {
-			t.Errorf("no row asks for %q", q)
-		}
-	}
-}
+//go:embed testdata/checks.csv
+var published string
+
+func TestPublished(t *testing.T) { checktable.Check(t, published, quantities) }
