@@ -201,9 +201,20 @@ type Update struct {
 	Stops    *[]Stop    `json:"stops,omitempty"`
 	Settings *[]Setting `json:"settings,omitempty"`
 	Heats    *[]Heat    `json:"heats,omitempty"`
+	// Ahead says how old the forecast is that pages have, after a change.
+	Ahead *Ahead `json:"ahead,omitempty"`
 	// On staff only, with Stops whose Kind is known: after a change.
 	ToCome *[]ToCome `json:"to_come,omitempty"`
 	Marks  *[]Mark   `json:"marks,omitempty"`
+}
+
+// Ahead is how the last forecast from what people were told stands to now. Made is the
+// simulated time it was made for, null before the first; Old says that this is not
+// now; Coming that one for now is being made.
+type Ahead struct {
+	Made   *float64 `json:"made"`
+	Old    bool     `json:"old"`
+	Coming bool     `json:"coming"`
 }
 
 // Heat is a ladle of liquid steel on its way.
@@ -249,7 +260,7 @@ type Snapshot struct {
 	Stops     []Stop    `json:"stops"`     // upsets that people know of and that last
 	Calls     []Call    `json:"calls"`     // open ones, and those closed in the last hour
 	Log       []LogLine `json:"log"`       // all, oldest first
-	Told      []Told    `json:"told"`      // all, oldest first
+	Told      []Told    `json:"told"`      // messages, and words on stops that last; oldest first
 	Marks     []Mark    `json:"marks"`     // points to go back to; staff only
 	ToCome    []ToCome  `json:"to_come"`   // injects to come; staff only
 	Levers    []Lever   `json:"levers"`    // what players can do
@@ -258,6 +269,7 @@ type Snapshot struct {
 	Heats     []Heat    `json:"heats"`     // heats in flight, for orders on one
 	// Forecast is the last one of this audience, nil before the first.
 	Forecast *Forecast `json:"forecast,omitempty"`
+	Ahead    Ahead     `json:"ahead"`
 	// Digest is that of all records so far, 16 hexadecimal digits; Events their number.
 	Digest string `json:"digest"`
 	Events uint64 `json:"events"`
@@ -313,6 +325,9 @@ type Told struct {
 	Low    *float64 `json:"low,omitempty"`
 	Likely *float64 `json:"likely,omitempty"`
 	Bad    *float64 `json:"bad,omitempty"`
+	// Over: the stop is over, and what was told of it holds no more. The word is then
+	// sent once more with this set; the log keeps it.
+	Over bool `json:"over,omitempty"`
 }
 
 // What a line of the log is.
@@ -335,6 +350,9 @@ type LogLine struct {
 	Row   int     `json:"row"` // -1 for none
 	By    string  `json:"by,omitempty"`
 	Text  string  `json:"text"`
+	// Branch is set on a note that was written in another branch, behind the point from
+	// which this one goes on: At may lie ahead of now.
+	Branch string `json:"branch,omitempty"`
 }
 
 // Call asks people to act. There is one for each cause; what the cause does to
@@ -381,15 +399,23 @@ const (
 )
 
 // Forecast is what N futures, copied from now with new luck, show: standing orders
-// and orders already given act, nobody orders more.
+// and orders already given act, nobody orders more. T is the simulated time it was made
+// for; Old says that this was not now when it was sent.
 type Forecast struct {
 	Head
 	N       int     `json:"n"`       // futures
 	Basis   string  `json:"basis"`   // told or script
 	Horizon float64 `json:"horizon"` // s ahead, 8, 24, 48 or 120 h: the least that reaches a trouble
-	After   string  `json:"after"`   // what made it: "time", "order", "inject", "word", "rewind", "try"
+	After   string  `json:"after"`   // what made it: "time", "order", "inject", "word", "rewind", "hold", "try"
 	Cell    float64 `json:"cell"`    // s, width of a cell of Stand
 	Step    float64 `json:"step"`    // s between points of paths and bill
+
+	Old bool `json:"old"`
+
+	// Ranked are the first few troubles, nearest likely time first, up to RankedTo s
+	// ahead, which is further than Horizon: what comes after the nearest one too.
+	Ranked   []Trouble `json:"ranked"`
+	RankedTo float64   `json:"ranked_to"`
 
 	Ends  []End   `json:"ends"`  // every end of a store that some future reaches, nearest first
 	Backs []Back  `json:"backs"` // when units that stand come back
@@ -409,6 +435,21 @@ type End struct {
 	In    []float64 `json:"in"`
 	// Now: it is full or dry now.
 	Now bool `json:"now"`
+}
+
+// Trouble is an end of a store as a ranked answer gives it: s from now by which it comes
+// in one of ten futures, in half and in nine of ten, null beyond RankedTo; Runs is in
+// how many of N futures it comes at all.
+type Trouble struct {
+	Row    int      `json:"row"`
+	Name   string   `json:"name"`
+	Full   bool     `json:"full"`
+	Stops  string   `json:"stops"`
+	Early  *float64 `json:"early"`
+	Likely *float64 `json:"likely"`
+	Late   *float64 `json:"late"`
+	Runs   int      `json:"runs"`
+	Now    bool     `json:"now"` // it is there already
 }
 
 // Back is when a unit that stands comes back: In sorted, s from now, one for each
@@ -448,6 +489,7 @@ type Mark struct {
 	Tag  string  `json:"tag"` // A3, I1; "start"
 	At   float64 `json:"at"`
 	Text string  `json:"text"`
+	Seq  uint64  `json:"-"` // of its action
 }
 
 // ToCome is an inject of the script that has not been given.
@@ -609,11 +651,25 @@ type Action struct {
 	Inject *Inject `json:"inject,omitempty"`
 	Call   string  `json:"call,omitempty"`
 	To     int64   `json:"to,omitempty"` // rewind, microseconds
-	Branch string  `json:"branch,omitempty"`
-	Text   string  `json:"text,omitempty"`
+	// ToSeq is the first action that a rewind to a mark undoes at the time To; 0 for all
+	// of that time.
+	ToSeq uint64 `json:"to_seq,omitempty"`
+	// Notes are those that a rewind keeps from what it undoes.
+	Notes  []Note `json:"notes,omitempty"`
+	Branch string `json:"branch,omitempty"`
+	Text   string `json:"text,omitempty"`
 	// OK and Why are what the command was answered.
 	OK  bool   `json:"ok"`
 	Why string `json:"why,omitempty"`
+}
+
+// Note is a note of a branch that was left.
+type Note struct {
+	T      int64  `json:"t"` // simulated time, microseconds
+	Tag    string `json:"tag"`
+	By     string `json:"by"`
+	Branch string `json:"branch"`
+	Text   string `json:"text"`
 }
 
 // Kinds of action beside those of commands.

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -110,6 +111,19 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 			break
 		}
 	}
+	// The nearest trouble is not the only one: one horizon further shows what follows it.
+	further := horizon
+	for _, h := range horizons {
+		if h > horizon && (h <= horizons[1] || standing || script) {
+			for f := range l.ahead {
+				if err := l.ahead[f].run(l.rows, start, start+h); err != nil {
+					return nil, err
+				}
+			}
+			further = h
+			break
+		}
+	}
 	out := &bus.Forecast{N: l.n, Basis: bus.BasisTold, Horizon: horizon.Seconds(), After: from.after, Cell: (horizon / standCells).Seconds(), Step: (horizon / (pathPoints - 1)).Seconds(),
 		Ends: []bus.End{}, Backs: []bus.Back{}, Stand: []bus.Stand{}, Paths: []bus.Path{}, Bill: make([][]float64, l.n)}
 	if script {
@@ -149,9 +163,69 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 		slices.Sort(k.In)
 		out.Backs = append(out.Backs, k)
 	}
+	out.Ranked, out.RankedTo = l.ranked(w0, now, start, start+further), further.Seconds()
 	l.stand(out, int(horizon/baseCell))
 	l.paths(out, int(horizon/baseCell))
 	return out, nil
+}
+
+// rankedMost is how many troubles a ranked answer holds.
+const rankedMost = 5
+
+// ranked lists the first troubles that come up to the moment until. Times are order
+// statistics of the futures without interpolation (Hyndman and Fan, Am. Stat. 50 (1996)
+// 361, type 6, from memory), as howlong gives them; one that does not come is later than all.
+func (l *looker) ranked(w *works.Works, now []bool, start, until calendar.Time) []bus.Trouble {
+	out := []bus.Trouble{}
+	brinks := w.P.Brinks()
+	for b := range brinks {
+		x := bus.Trouble{Row: -1, Name: brinks[b].Name, Full: brinks[b].Full, Stops: brinks[b].Stops, Now: now[b]}
+		for i := range l.rows {
+			if l.rows[i].full == b || l.rows[i].dry == b {
+				x.Row = i
+			}
+		}
+		var first []calendar.Time
+		for f := range l.ahead {
+			t := l.ahead[f].first[b]
+			if t > until {
+				t = calendar.Never
+			} else {
+				x.Runs++
+			}
+			first = append(first, t)
+		}
+		if x.Runs == 0 && !x.Now {
+			continue
+		}
+		slices.Sort(first)
+		at := func(k int) *float64 {
+			t := first[max(0, min(l.n-1, k-1))]
+			if t == calendar.Never {
+				return nil
+			}
+			return seconds(t - start)
+		}
+		m := float64(l.n + 1)
+		x.Early, x.Likely, x.Late = at(int(math.Floor(0.1*m))), at(int(math.Ceil(0.5*m))), at(int(math.Ceil(0.9*m)))
+		out = append(out, x)
+	}
+	never := func(t *float64) float64 {
+		if t == nil {
+			return math.Inf(1)
+		}
+		return *t
+	}
+	slices.SortStableFunc(out, func(a, b bus.Trouble) int {
+		switch {
+		case a.Now != b.Now && a.Now:
+			return -1
+		case a.Now != b.Now:
+			return 1
+		}
+		return cmp.Or(cmp.Compare(never(a.Likely), never(b.Likely)), cmp.Compare(never(a.Early), never(b.Early)), cmp.Compare(b.Runs, a.Runs))
+	})
+	return out[:min(len(out), rankedMost)]
 }
 
 // soon orders ends: the moment by which half the futures are there, with never far

@@ -313,7 +313,16 @@ func (h *Host) move() {
 		h.allowed = h.s.now()
 		h.held = true
 		_ = h.write(&bus.Action{Kind: bus.CmdHold, By: "the program", OK: true})
+		h.lookHeld()
 		h.out.send(h, true)
+	}
+}
+
+// lookHeld wants a forecast for the moment at which time was held: people now read
+// figures beside it.
+func (h *Host) lookHeld() {
+	if h.wantLook == "" && h.lookedT != h.s.now() {
+		h.wantLook = "hold"
 	}
 }
 
@@ -547,8 +556,10 @@ func (h *Host) command(c *bus.Command) *bus.Reply {
 	case bus.CmdHold:
 		h.held = true
 		h.checkLaws()
+		h.lookHeld()
 	case bus.CmdStop:
 		h.held, h.emerg = true, true
+		h.lookHeld()
 	case bus.CmdResume:
 		h.held, h.emerg = false, false
 	case bus.CmdPace:
@@ -604,21 +615,22 @@ func (h *Host) rewind(c *bus.Command, a *bus.Action, r *bus.Reply) *bus.Reply {
 		r.Why = fmt.Sprintf(format, x...)
 		return r
 	}
-	to := c.To
+	to, seq := c.To, uint64(0)
 	if c.Mark != "" {
 		i := slices.IndexFunc(h.s.marks, func(m bus.Mark) bool { return m.Tag == c.Mark })
 		if i < 0 {
 			return no("there is no %s to go back to", c.Mark)
 		}
-		to = h.s.marks[i].At
+		to, seq = h.s.marks[i].At, h.s.marks[i].Seq
 	}
 	if math.IsNaN(to) || to < 0 || to > h.s.now().Seconds() {
 		return no("the drill can only go back to a time it has played")
 	}
 	t := calendar.Dur(to)
+	a.To, a.ToSeq = int64(t), seq
 	kept := []bus.Action{}
 	for _, k := range h.kept {
-		if k.Kind == bus.ActBegin || k.T < int64(t) {
+		if !undoes(a, &k) {
 			kept = append(kept, k)
 		}
 	}
@@ -633,7 +645,7 @@ func (h *Host) rewind(c *bus.Command, a *bus.Action, r *bus.Reply) *bus.Reply {
 	h.s, h.kept = s, kept
 	h.epoch, h.branch = h.epoch+1, h.branch+1
 	h.allowed, h.held, h.emerg, h.broken, h.checked = t, true, false, nil, t
-	a.To, a.Branch = int64(t), branchName(h.branch)
+	a.Branch, a.Notes = branchName(h.branch), before.s.notesLost(s)
 	if err := h.write(a); err != nil {
 		h.s, h.kept, h.epoch, h.branch, h.allowed, h.broken = before.s, before.kept, before.epoch, before.branch, before.allowed, before.broken
 		return no("%v", err)

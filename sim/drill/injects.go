@@ -233,6 +233,12 @@ func (s *session) hear(e *record.Event) {
 			At: e.T.Seconds(), Clock: s.iso(e.T), Low: &low, Likely: &likely, Bad: &badly})
 	case record.Over:
 		s.ended[int(e.B)] = e.T
+		for i := range s.told {
+			if t := &s.told[i]; t.Stop == int(e.B) && !t.Over {
+				t.Over = true
+				s.over = append(s.over, i)
+			}
+		}
 		if s.kinds[int(e.B)] {
 			say(bus.ForAll, s.plant.Say(e, s.clock))
 		} else {

@@ -26,6 +26,8 @@ type outbox struct {
 	q      map[bus.Audience]uint64
 	logs   map[bus.Audience]int
 	told   int
+	over   int
+	ahead  string // as it was sent
 	rows   []bus.RowState
 	spans  []int // by row: how many of its states they have
 	sent   time.Time
@@ -47,12 +49,12 @@ func (o *outbox) have(h *Host) {
 	for _, to := range [...]bus.Audience{bus.ForAll, bus.ForStaff} {
 		o.logs[to] = len(h.s.logs[to])
 	}
-	o.told = len(h.s.told)
+	o.told, o.over = len(h.s.told), len(h.s.over)
 	for i := range h.s.calls {
 		h.s.calls[i].sent = h.s.calls[i].changed
 	}
 	o.rows = nil
-	o.state, o.script = [2]string{}, ""
+	o.state, o.script, o.ahead = [2]string{}, "", ""
 	o.cast = map[bus.Audience]*bus.Forecast{}
 }
 
@@ -98,6 +100,12 @@ func (o *outbox) send(h *Host, now bool) {
 		h.wantLook = "word"
 	}
 	o.told = len(s.told)
+	for _, i := range s.over[o.over:] {
+		t := s.told[i]
+		t.Head = o.head(h, bus.ForAll)
+		o.post(h, bus.ForAll, bus.WhatTold, bus.TypeTold, &t)
+	}
+	o.over = len(s.over)
 	for i := range s.calls {
 		c := &s.calls[i]
 		if c.sent == c.changed {
@@ -120,12 +128,26 @@ func (o *outbox) send(h *Host, now bool) {
 	if now || wall.Sub(o.slow) >= slowEvery {
 		o.slow = wall
 		lists = o.lists(h, u)
+		ahead := o.aheadNow(h)
+		if text, _ := json.Marshal(&ahead); string(text) != o.ahead {
+			o.ahead, u.Ahead, lists = string(text), &ahead, true
+		}
 	}
 	if len(u.Rows) > 0 || lists || string(flags) != o.state[0] || !h.held || wall.Sub(o.sent) >= beatEvery {
 		o.sent, o.state[0] = wall, string(flags)
 		u.Head = o.head(h, bus.ForAll)
 		o.post(h, bus.ForAll, bus.WhatUpdate, bus.TypeUpdate, u)
 	}
+}
+
+// aheadNow is how the forecast that everybody has stands to now.
+func (o *outbox) aheadNow(h *Host) bus.Ahead {
+	a := bus.Ahead{Coming: h.wantLook != "" || h.looking && h.lookedT == h.s.now()}
+	if f := o.cast[bus.ForAll]; f != nil {
+		t := f.T
+		a.Made, a.Old = &t, t != h.s.now().Seconds()
+	}
+	return a
 }
 
 // lists adds cost, stops, settings and heats when they have changed, and tells staff
@@ -200,7 +222,7 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		Run: h.cfg.Run, Works: s.plant.Spec.Name, Invented: s.plant.Spec.Invented, Scenario: c.Scenario, Notice: notice, StopWord: bus.StopWord,
 		Clock: bus.Clock{Start: h.cfg.Scenario.Start.ISO(), Length: h.length.Seconds(), Pace: h.pace, Held: h.held, Branch: branchName(h.branch)},
 		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: clip(s.meter.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
-		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: append([]bus.Told{}, s.told...), Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
+		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: []bus.Told{}, Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
 		Levers: []bus.Lever{}, Catalogue: []bus.Upset{}, Settings: s.settings(), Heats: s.heats(), Digest: s.played.Digest(), Events: s.played.Events(),
 	}
 	for i := range s.rows {
@@ -209,6 +231,12 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 	for i := range s.levers {
 		out.Levers = append(out.Levers, s.levers[i].Lever)
 	}
+	for _, t := range s.told {
+		if !t.Over {
+			out.Told = append(out.Told, t)
+		}
+	}
+	out.Ahead = o.aheadNow(h)
 	out.History = s.history(q.Hours)
 	out.Log = append(out.Log, s.logs[bus.ForAll]...)
 	if staff {
@@ -224,6 +252,11 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		if f := o.cast[to]; f != nil {
 			out.Forecast = f
 		}
+	}
+	if out.Forecast != nil {
+		f := *out.Forecast
+		f.Old = f.T != s.now().Seconds()
+		out.Forecast = &f
 	}
 	return out
 }
@@ -330,6 +363,7 @@ func (h *Host) lookDone(r lookResult) {
 		t := f.T
 		f.Head = h.out.head(h, to)
 		f.T = t // the moment it was made from
+		f.Old = t != h.s.now().Seconds()
 		h.out.cast[to] = f
 		h.out.post(h, to, bus.WhatForecast, bus.TypeForecast, f)
 	}

@@ -182,7 +182,7 @@ func picture(t testing.TB, s *bus.Snapshot) string {
 	t.Helper()
 	x := *s
 	x.Head = bus.Head{T: x.T}
-	x.Qs, x.Clock, x.Log, x.Marks, x.Forecast = nil, bus.Clock{}, nil, nil, nil
+	x.Qs, x.Clock, x.Log, x.Marks, x.Forecast, x.Ahead = nil, bus.Clock{}, nil, nil, nil, bus.Ahead{}
 	text, err := json.MarshalIndent(&x, "", " ")
 	if err != nil {
 		t.Fatal(err)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"millrace/sim/bus"
 	"millrace/sim/calendar"
@@ -46,9 +48,12 @@ type session struct {
 
 	logs  map[bus.Audience][]bus.LogLine
 	told  []bus.Told
+	over  []int // words whose stop is over, in that order
 	calls []call
 	marks []bus.Mark
 	tags  map[byte]int
+	in    string            // branch
+	noted map[string]string // by tag of a note: the branch it was written in
 	acks  map[string][]bus.Ack
 	kinds map[int]bool          // upsets whose kind people have heard
 	ended map[int]calendar.Time // when each upset that is over ended
@@ -70,6 +75,7 @@ func newSession(sc *Scenario, rows []row) (*session, error) {
 	s := &session{sc: sc, plant: c.Plant, rows: rows, levers: leversOf(c.Plant)}
 	s.meter = newMeter(c.Plant, rows)
 	s.logs = map[bus.Audience][]bus.LogLine{}
+	s.in, s.noted = branchName(0), map[string]string{}
 	s.tags, s.acks, s.kinds, s.ended = map[byte]int{}, map[string][]bus.Ack{}, map[int]bool{}, map[int]calendar.Time{}
 	s.minutes, s.hours = make([][]int32, len(rows)), make([][]int32, len(rows))
 	for i := range c.Script {
@@ -237,6 +243,7 @@ func (s *session) apply(a *bus.Action) (ok bool, why string, err error) {
 			}
 		}
 	case bus.CmdNote:
+		s.noted[s.nextTag('N')] = s.in
 		s.mark('N', a, a.Text, bus.LogNote, -1, bus.ForStaff)
 	case bus.CmdHold:
 		s.drillLine(a, "held")
@@ -251,7 +258,9 @@ func (s *session) apply(a *bus.Action) (ok bool, why string, err error) {
 	case bus.CmdAskHold:
 		s.drillLine(a, "asks for a hold")
 	case bus.CmdRewind:
+		s.in = a.Branch
 		s.drillLine(a, "back to here: branch "+a.Branch)
+		s.takeNotes(a.Notes)
 	case bus.ActAgain:
 		s.line(bus.ForAll, bus.LogLine{What: bus.LogDrill, Row: -1, Text: "the program came back; held"})
 	case bus.ActBegin, bus.ActAllow:
@@ -280,8 +289,34 @@ func (s *session) mark(letter byte, a *bus.Action, text, what string, row int, t
 	}
 	s.line(to, bus.LogLine{Tag: tag, What: what, Row: row, By: by, Text: text})
 	if letter != 'N' {
-		s.marks = append(s.marks, bus.Mark{Tag: tag, At: s.now().Seconds(), Text: text})
+		s.marks = append(s.marks, bus.Mark{Tag: tag, At: s.now().Seconds(), Text: text, Seq: a.Seq})
 	}
+}
+
+// takeNotes puts the notes of a branch that was left into the log. They keep their tags,
+// which later notes do not use again.
+func (s *session) takeNotes(notes []bus.Note) {
+	for _, n := range notes {
+		s.noted[n.Tag] = n.Branch
+		if k, err := strconv.Atoi(strings.TrimPrefix(n.Tag, "N")); err == nil {
+			s.tags['N'] = max(s.tags['N'], k)
+		}
+		s.lineAt(bus.ForStaff, bus.LogLine{Tag: n.Tag, What: bus.LogNote, Row: -1, By: n.By, Text: n.Text, Branch: n.Branch}, calendar.Time(n.T))
+	}
+}
+
+// notesLost are the notes of this session that another, which goes on from its past,
+// does not have.
+func (s *session) notesLost(other *session) (lost []bus.Note) {
+	for _, l := range s.logs[bus.ForStaff] {
+		if l.What != bus.LogNote {
+			continue
+		}
+		if _, ok := other.noted[l.Tag]; !ok {
+			lost = append(lost, bus.Note{T: int64(calendar.Dur(l.At)), Tag: l.Tag, By: l.By, Branch: s.noted[l.Tag], Text: l.Text})
+		}
+	}
+	return lost
 }
 
 // line adds a line to the log of an audience.
@@ -325,12 +360,18 @@ func (s *session) play(actions []bus.Action, until calendar.Time) error {
 func effective(all []bus.Action) (kept []bus.Action, until calendar.Time) {
 	for _, a := range all {
 		if a.Kind == bus.CmdRewind {
-			kept = slices.DeleteFunc(slices.Clone(kept), func(k bus.Action) bool { return k.T >= a.To && k.Kind != bus.ActBegin })
+			kept = slices.DeleteFunc(slices.Clone(kept), func(k bus.Action) bool { return undoes(&a, &k) })
 		}
 		kept = append(kept, a)
 		until = calendar.Time(a.Until)
 	}
 	return kept, until
+}
+
+// undoes says whether a rewind takes an action back: what came after the time it goes
+// to, and at that time what was done from its mark on.
+func undoes(rewind, k *bus.Action) bool {
+	return k.Kind != bus.ActBegin && (k.T > rewind.To || k.T == rewind.To && k.Seq >= rewind.ToSeq)
 }
 
 // copyForLook makes copies for a look-ahead, reusing old ones.

@@ -52,7 +52,8 @@ func (w *Works) Inject(s UpsetSpec, at calendar.Time) (int, error) {
 }
 
 // Tell gives people a word on the end of upset number i, in seconds from now,
-// whatever the truth is. Words promised go on from now.
+// whatever the truth is. It stands until the next that is given so: words that were
+// promised from the works' own law would contradict it and do not come.
 func (w *Works) Tell(i int, low, likely, badly float64) error {
 	if i < 0 || i >= len(w.S.Upsets) || !w.S.Upsets[i].Active {
 		return fmt.Errorf("there is no upset %d that lasts", i)
@@ -62,20 +63,15 @@ func (w *Works) Tell(i int, low, likely, badly float64) error {
 	}
 	up := &w.S.Upsets[i]
 	s := w.upsetSpec(up.Spec)
-	n := &w.S.Net
-	n.Cal.Cancel(up.word)
+	w.S.Net.Cal.Cancel(up.word)
 	up.word = 0
-	if !up.Told || s.Told.NextWord <= 0 {
+	if !up.Told {
 		up.FirstWord = w.Now()
 	}
 	up.Low, up.Likely, up.Bad = w.Now()+calendar.Dur(low), w.Now()+calendar.Dur(likely), w.Now()+calendar.Dur(badly)
-	up.Told = true
+	up.Told, up.Heard = true, w.Now()
 	w.emit(record.Event{Kind: record.Told, B: int32(i), A: int32(s.Kind), From: record.Place(up.Unit), To: record.Nowhere, Piece: -1,
 		X: int64(up.Low), Y: int64(up.Likely), Z: int64(up.Bad)})
-	if s.Told.NextWord > 0 {
-		up.Word = w.Now() + calendar.Dur(s.Told.NextWord)
-		up.word = n.Cal.Book(up.Word, calendar.Told, calendar.Event{Kind: evWord, A: int32(i)})
-	}
 	w.S.Dirty |= TopicWords
 	w.hearthPlan()
 	return nil

@@ -105,6 +105,7 @@ const (
 	ReasonNoFans
 	ReasonPicklePace
 	ReasonNoOutside
+	ReasonNotKnown
 	nReasons
 )
 
@@ -116,6 +117,7 @@ var reasons = [nReasons]string{
 	"there is no overflow yard", "the overflow yard is not open", "the mill is running; it can be done while the mill stands", "there is no such set-back step", "there is no such charging rule",
 	"the pace must lie between 30 % and 100 %", "the heat is not tapped yet", "tapping is not stopped",
 	"the works ends at the coil floor", "there are no fans on the coil floor", "the process speed must lie between 30 % and 125 %", "nobody pickles outside for us",
+	"it is not yet known what happened to it: nobody is sent in before the first word",
 }
 
 // String returns the reason in words.
@@ -301,6 +303,9 @@ func (w *Works) do(o Order) Reason {
 		if !t.Has(flow.CauseDown) && !t.Has(flow.CauseMaintenance) {
 			return ReasonRunning
 		}
+		if w.unknownStop(w.P.u.train) {
+			return ReasonNotKnown
+		}
 		w.changeRolls()
 	case PullPlanned:
 		u := w.P.u.train
@@ -309,6 +314,9 @@ func (w *Works) do(o Order) Reason {
 		}
 		if u == w.P.u.train && !w.millStopped() {
 			return ReasonRunning
+		}
+		if w.unknownStop(u) {
+			return ReasonNotKnown
 		}
 		return w.pullPlanned(u)
 	case RestartRamp:
@@ -332,6 +340,17 @@ func (w *Works) do(o Order) Reason {
 		n.Wake(w.P.u.shop)
 	}
 	return ReasonNone
+}
+
+// unknownStop says whether the unit has a trouble of which people do not know yet what
+// it is. Work on it can then not be ordered, whoever has read what caution.
+func (w *Works) unknownStop(u int) bool {
+	for i := range w.S.Upsets {
+		if up := &w.S.Upsets[i]; up.Active && !up.Told && int(up.Unit) == u {
+			return true
+		}
+	}
+	return false
 }
 
 func (w *Works) heatNumbered(no int32) int {

@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
@@ -13,8 +14,8 @@ import (
 //
 //   - A life in waiting is what remains of an exponential life: as long as a new one.
 //   - A stop that lasts ends by what people were told at the last word, given that it
-//     has not ended since; before the first word by what such stops of the works
-//     usually last, given what has gone. The true end does not enter.
+//     has not ended since; before the first word by what any stop of the unit
+//     lasts, given what has gone. Neither the true end nor the kind enters.
 //   - Pieces in hand go on as they were drawn: minutes. Planned stops stay: people
 //     know them.
 //
@@ -70,12 +71,9 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 func (w *Works) restAsTold(up *Upset, u float64) float64 {
 	s := w.upsetSpec(up.Spec)
 	if !up.Told {
-		return w.P.usual(s, int(up.Unit)).Residual(u, (w.Now() - up.Began).Seconds())
+		return w.unexplained(s, int(up.Unit), u, (w.Now() - up.Began).Seconds())
 	}
-	heard := up.FirstWord
-	if s.Told.NextWord > 0 {
-		heard = up.Word - calendar.Dur(s.Told.NextWord)
-	}
+	heard := up.Heard
 	low := math.Max(1, (up.Low - heard).Seconds())
 	likely := math.Max(low*1.001, (up.Likely - heard).Seconds())
 	badly := math.Max(likely*1.001, (up.Bad - heard).Seconds())
@@ -86,30 +84,79 @@ func (w *Works) restAsTold(up *Upset, u float64) float64 {
 	return l.Residual(u, (w.Now() - heard).Seconds())
 }
 
-// usual is how long such a stop usually lasts: the works' own law of the kind
-// where it has one, else of any kind on the unit, else what people would be told
-// at the beginning.
-func (p *Plant) usual(s *UpsetSpec, unit int) chance.Law {
-	other := -1
+// unexplained is quantile u of what is left of a stop of the unit that has lasted for
+// gone, s, when nobody knows yet what it is: the law of every stop of the works' own
+// file that shows on the unit in the same way, weighted by how often each happens. The
+// kind enters only by what everybody can see: whether it takes the unit down.
+//
+// P(left > x | lasted gone) = sum of w S(gone+x) / sum of w S(gone), w the rates.
+func (w *Works) unexplained(s *UpsetSpec, unit int, u, gone float64) float64 {
+	m := w.P.stopsOf(unit, func(k UpsetKind) bool { return w.takesDown(k) == w.takesDown(s.Kind) })
+	for _, looser := range [...]func() stopMix{
+		func() stopMix { return w.P.stopsOf(unit, nil) },
+		func() stopMix { return w.P.stopsOf(-1, nil) },
+	} {
+		if m.survival(gone) <= 0 {
+			m = looser()
+		}
+	}
+	if m.survival(gone) <= 0 { // a works that has no law of its own for so long a stop
+		return toldLaw(s).Residual(u, gone)
+	}
+	return m.residual(u, gone)
+}
+
+// stopMix is a mixture of laws with the rates of what they belong to, 1/s.
+type stopMix struct {
+	laws  []chance.Law
+	rates []float64
+}
+
+// stopsOf are the background upsets of a unit, of any unit for -1, that a filter lets
+// through.
+func (p *Plant) stopsOf(unit int, take func(UpsetKind) bool) (m stopMix) {
 	for i := range p.Spec.Upsets {
 		b := &p.Spec.Upsets[i]
-		if b.Lasts.Valid() != nil || b.Lasts.Highest() <= 0 {
+		if b.Kind == LateHeat || b.Every <= 0 || b.Lasts.Valid() != nil || b.Lasts.Highest() <= 0 || take != nil && !take(b.Kind) {
 			continue
 		}
-		for _, u := range p.UnitsMeant(b.Unit) {
-			if u != unit {
-				continue
-			}
-			if b.Kind == s.Kind {
-				return b.Lasts
-			}
-			if other < 0 {
-				other = i
-			}
+		if unit >= 0 && !slices.Contains(p.UnitsMeant(b.Unit), unit) {
+			continue
+		}
+		every := b.Every
+		if Kinds[b.Kind].Clock == ByUse {
+			every *= p.normalS // pieces to seconds
+		}
+		m.laws, m.rates = append(m.laws, b.Lasts), append(m.rates, 1/every)
+	}
+	return m
+}
+
+func (m *stopMix) survival(x float64) (sum float64) {
+	for i := range m.laws {
+		sum += m.rates[i] * m.laws[i].Survival(x)
+	}
+	return sum
+}
+
+// residual is quantile u, in (0, 1), of what is left after gone; survival(gone) must be
+// above zero. It lies between the least and the greatest of the laws' own.
+func (m *stopMix) residual(u, gone float64) float64 {
+	low, high := math.Inf(1), 0.0
+	for i := range m.laws {
+		if m.laws[i].Survival(gone) > 0 {
+			x := m.laws[i].Residual(u, gone)
+			low, high = math.Min(low, x), math.Max(high, x)
 		}
 	}
-	if other >= 0 {
-		return p.Spec.Upsets[other].Lasts
+	want := (1 - u) * m.survival(gone)
+	for range 60 {
+		x := low + (high-low)/2
+		if m.survival(gone+x) > want {
+			low = x
+		} else {
+			high = x
+		}
 	}
-	return toldLaw(s)
+	return high
 }

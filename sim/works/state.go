@@ -230,6 +230,7 @@ type Upset struct {
 	Low, Likely, Bad calendar.Time // told ends
 	Word             calendar.Time // next word
 	FirstWord        calendar.Time
+	Heard            calendar.Time // last word
 	event, word      calendar.Handle
 	Spec             int32
 	No               int32 // how many of this kind on this unit before

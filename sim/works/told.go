@@ -59,7 +59,7 @@ func (w *Works) word(i int) {
 		up.Likely = w.Now() + calendar.Dur(l.Residual(0.5, gone))
 		up.Bad = w.Now() + calendar.Dur(l.Residual(0.9, gone))
 	}
-	up.Told = true
+	up.Told, up.Heard, up.word = true, w.Now(), 0
 	w.emit(record.Event{Kind: record.Told, B: int32(i), A: int32(s.Kind), From: record.Place(up.Unit), To: record.Nowhere, Piece: -1,
 		X: int64(up.Low), Y: int64(up.Likely), Z: int64(up.Bad)})
 	if s.Told.NextWord > 0 {

@@ -41,10 +41,9 @@ func (w *Works) Stop(i int) (v StopView, ok bool) {
 	v = StopView{Kind: s.Kind, Unit: int(up.Unit), Began: up.Began, FirstWord: up.FirstWord, NextWord: calendar.Never, Told: up.Told, Over: !up.Active}
 	if up.Told {
 		v.Low, v.Likely, v.Bad = up.Low, up.Likely, up.Bad
-		v.LastWord = up.FirstWord
-		if s.Told.NextWord > 0 {
+		v.LastWord = up.Heard
+		if up.word != 0 {
 			v.NextWord = up.Word
-			v.LastWord = up.Word - calendar.Dur(s.Told.NextWord)
 		}
 	} else {
 		v.NextWord = up.FirstWord
