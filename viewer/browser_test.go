@@ -69,6 +69,7 @@ type look struct {
 	w, h   int64
 	dark   bool
 	calm   bool
+	forced bool // the system's own colours
 	mobile bool
 }
 
@@ -90,7 +91,10 @@ func (b *browser) open(t *testing.T, url string, l look) *tab {
 			p.mu.Unlock()
 		}
 	}()
-	scheme, motion := "light", "no-preference"
+	scheme, motion, forced := "light", "no-preference", "none"
+	if l.forced {
+		forced = "active"
+	}
 	if l.dark {
 		scheme = "dark"
 	}
@@ -98,7 +102,7 @@ func (b *browser) open(t *testing.T, url string, l look) *tab {
 		motion = "reduce"
 	}
 	media := func() error {
-		_, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: motion}}})
+		_, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: motion}, {Name: "forced-colors", Value: forced}}})
 		return err
 	}
 	view := chromedp.EmulateViewport(l.w, l.h)

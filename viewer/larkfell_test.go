@@ -81,6 +81,10 @@ func TestLarkfell(t *testing.T) {
 	time.Sleep(500 * time.Millisecond)
 	p.shot("larkfell-desk")
 	p.fits("larkfell", desk)
+	// one unit of a folded line is named, and stands as long as the answer on top says
+	if w, row := p.text("#glance .big small"), p.text("tr[data-id=descaler]"); w == "" || !strings.Contains(row, "finishing train down "+w+",") {
+		t.Errorf("on top it is %q, in its row %q", w, row)
+	}
 	p.click(`[data-lever="casting speed"]`)
 	p.wait("the look-ahead", `document.querySelector('canvas').dataset.trial === '1'`)
 	time.Sleep(500 * time.Millisecond)

@@ -241,6 +241,15 @@ func TestKeyboard(t *testing.T) {
 	p.keys(kb.Home)
 	p.wait("now again", `document.querySelector('thead').textContent.includes('Now')`)
 	before := where()
+	p.keys(kb.Enter)
+	p.wait("the figures of the row", `(e => !e.hidden && e.getAttribute('role') === 'dialog' && e.contains(document.activeElement) && document.getElementById(e.getAttribute('aria-labelledby')).textContent === 'Steel shop')(document.querySelector('#row'))`)
+	if w := p.text("#row"); !strings.Contains(w, "Makes") || !strings.Contains(w, "Takes from") || !strings.Contains(w, "torpedoes, ") {
+		t.Errorf("the figures of the steel shop: %q", w)
+	}
+	p.keys(kb.Escape)
+	if at := where(); at != "steel-shop" || !js[bool](p, "document.querySelector('#row').hidden") {
+		t.Errorf("Escape on the figures leads to %s", at)
+	}
 	p.keys("k")
 	if where() != before {
 		t.Error("a letter is a short cut")

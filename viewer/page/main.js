@@ -7,14 +7,16 @@ import { Model } from './model.js';
 import { Picture } from './picture.js';
 import { Table } from './table.js';
 import { Panel } from './panel.js';
+import { Detail } from './detail.js';
 import { glance } from './glance.js';
 
 const STEPS = [8, 24, 48, 120], OLD = 2000;
 const m = new Model(), root = document.documentElement;
 const box = $('#works'), canvas = h('canvas', { 'aria-hidden': 'true' });
 box.append(canvas);
-const pic = new Picture(canvas, m), table = new Table(box, m, pic, () => { wordsDue = true; });
-let news = 0, newsClock = '', built = '', frozen = false, froze = 0, wordsDue = false, drawDue = false, lastWords = 0, lastDraw = 0, chosen = 0, spoken = new Map();
+const pic = new Picture(canvas, m), table = new Table(box, m, pic, () => { wordsDue = true; }, k => detail.open(k));
+const detail = new Detail(m, k => { if (table.rows && table.rows[k]) table.pick(k); });
+let news = 0, newsClock = '', built = '', frozen = false, froze = 0, wordsDue = false, wordsLater = false, drawDue = false, lastWords = 0, lastDraw = 0, chosen = 0, spoken = new Map();
 const calm = matchMedia('(prefers-reduced-motion: reduce)'), phone = table.phone;
 const times = globalThis.pageTimes = { update: [], redraw: [], words: [] };
 const keep = (a, v) => { a.push(v); if (a.length > 2000) a.shift(); };
@@ -78,7 +80,7 @@ function texts() {
   const a = performance.now();
   wordsDue = false; lastWords = a;
   if (!m.ready) return;
-  table.texts(); glance(m); panel.texts();
+  table.texts(); glance(m); panel.texts(); detail.texts();
   const f = m.flags, e = f.emergency, c = $('#clock');
   c.dataset.t = m.t; // the moment of the words, exactly
   fill(c, [m.clock.full(m.t), f.held, m.pace, m.branch, e, f.ended].join(), () => [h('b', null, m.clock.full(m.t)), h('span', { class: 'q' }, ' ' + (e ? 'real emergency' : f.ended ? 'ended' : f.held ? 'held' : 'running') + ', ' + paceWords(m.pace) + ', branch ' + m.branch)]);
@@ -102,6 +104,13 @@ function speak() {
     if (l.kind === 'unit' && x.here && m.roots().has(m.lines.indexOf(l))) now.set(l.name, cap(l.name) + ' ' + UNIT[x.s]);
     if (l.kind === 'store' && x.here) now.set(l.name, cap(l.name) + ' ' + x.word);
     else if (l.kind === 'store' && x.in != null && x.in < HOUR) now.set(l.name, cap(l.name) + ' ' + x.word + ' within the hour');
+  }
+  // a flag that is new on the picture; it is new again once the trouble has gone
+  const trouble = m.troubles(), flags = new Set(trouble.filter(o => o.x.in != null && o.x.in <= pic.ahead).slice(0, 4));
+  for (const o of trouble) {
+    const k = 'flag ' + o.l.name + o.x.word;
+    if (flags.has(o) && o.x.in >= HOUR) now.set(k, spoken.get(k) || 'New flag: ' + o.l.name + ' ' + o.x.word + ' in ' + dur(o.x.in));
+    else if (spoken.has(k)) now.set(k, spoken.get(k));
   }
   if (spoken.ready) for (const [k, v] of now) if (spoken.get(k) !== v) say(v);
   now.ready = true;
@@ -133,8 +142,9 @@ function frame(now) {
       const a = performance.now(), whole = pic.draw();
       keep(whole ? times.redraw : times.update, performance.now() - a);
     }
-    if (now - lastWords >= Math.max(slow, 500)) wordsDue = true;
+    wordsLater = true;
   }
+  if (wordsLater && now - lastWords >= Math.max(slow, 500)) { wordsLater = false; wordsDue = true; }
   if (wordsDue && now - lastWords >= (slow || 120)) { texts(); if (!phone.matches) pic.draw(); }
 }
 requestAnimationFrame(frame);
@@ -152,6 +162,21 @@ function theme(to) {
 }
 $('#theme').addEventListener('click', () => theme((root.dataset.theme || (dark.matches ? 'dark' : 'light')) === 'dark' ? 'light' : 'dark'));
 dark.addEventListener('change', () => theme());
+matchMedia('(forced-colors: active)').addEventListener('change', () => theme());
+
+// text size, for a wall or for tired eyes: the button, or ?text=150 in the link
+const SIZES = [100, 125, 150, 200];
+function size(to) {
+  const z = to / 100;
+  pic.zoom = z; document.body.style.zoom = z; root.style.setProperty('--zoom', z);
+  root.dataset.text = to; narrow();
+  text($('#size'), 'Text ' + to + ' %');
+  pic.theme(); relayout();
+}
+function narrow() { document.body.classList.toggle('narrow', pic.zoom > 1 && !phone.matches && innerWidth / pic.zoom < 1180); }
+addEventListener('resize', narrow);
+$('#size').addEventListener('click', () => size(SIZES.find(s => s > +root.dataset.text) || SIZES[0]));
+size(Math.max(100, Math.min(250, Math.round(+new URLSearchParams(location.search).get('text')) || 100)));
 theme();
 $('#freeze').addEventListener('click', e => {
   frozen = !frozen; froze = m.t;
@@ -167,7 +192,7 @@ $('#tabs').append(...tabs);
 
 sure($('#stop'), 'Sure? Stop it', async () => { const r = await link.do({ kind: 'stop', text: 'stop: real emergency' }); say(r.ok ? 'The drill is stopped' : 'Not done: ' + r.why); if (!r.ok) panel.answer && (panel.answer.textContent = 'Not done: ' + r.why); });
 
-canvas.addEventListener('pointermove', e => { const c = pic.rel(e.offsetX); pic.cursor = Math.abs(c) < pic.ahead / 160 ? null : Math.max(-pic.backS, Math.min(pic.ahead, c)); drawDue = wordsDue = true; });
+canvas.addEventListener('pointermove', e => { const c = pic.rel((e.clientX - canvas.getBoundingClientRect().left) / (canvas.getBoundingClientRect().width / pic.PW)); pic.cursor = Math.abs(c) < pic.ahead / 160 ? null : Math.max(-pic.backS, Math.min(pic.ahead, c)); drawDue = wordsDue = true; });
 canvas.addEventListener('pointerleave', () => { pic.cursor = null; drawDue = wordsDue = true; });
 
 // measure draws the whole picture n times, for tests.

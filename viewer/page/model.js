@@ -1,8 +1,9 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, FULL, DRY, stands, likely } from './words.js';
+import { Clock, HOUR, DOWN, BLOCKED, STARVED, FULL, DRY, stands, idle, likely } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
+export const START = 600; // s from the start in which rates and what is felt from them say nothing
 
 // first words of names that are alike: "F1", "F2"; "slab crane 1", "slab crane 2".
 const stem = n => n.replace(/[\s-]*[0-9A-Z]$/, '');
@@ -23,7 +24,8 @@ export class Model {
     if (!this.ready || !m.d) return '';
     const d = m.d;
     if (d.flags) this.flags = d.flags;
-    if (d.t > this.t) this.t = d.t;
+    // the clock goes on with the figures only, never ahead of them
+    if (m.k === 'update' && m.a === 'page' && d.t > this.t) this.t = d.t;
     switch (m.k) {
       case 'update': return this.update(d, m.a);
       case 'forecast': this.forecast(d); return 'ahead';
@@ -70,12 +72,14 @@ export class Model {
       if (many <= (alike(g) ? 16 : 24)) break;
       folded.add(g); many -= groups.get(g).length - 1;
     }
-    const out = [], at = new Map();
+    const out = [], at = new Map(), units = new Set(this.route.filter(r => r.kind === 'unit').map(r => r.name));
+    // a store that bears a unit's name is what lies on it
+    const name = r => r.kind === 'store' && units.has(r.name) ? (/coils$/.test(r.id) || r.uom === 'coils' ? 'coils' : 'stock') + ' on the ' + r.name : r.name;
     for (const r of this.route) {
       if (aside(r)) continue;
       const g = r.kind === 'unit' && folded.has(r.group) ? r.group : '';
       if (g && at.has(g)) { const l = at.get(g); l.of.push(r.i); if (r.uom !== '%') l.cap += r.cap; continue; }
-      const l = { name: r.name, kind: r.kind, of: [r.i], cap: r.cap, row: r, group: r.group };
+      const l = { name: name(r), kind: r.kind, of: [r.i], cap: r.cap, row: r, group: r.group };
       if (g) { l.name = g; at.set(g, l); }
       out.push(l);
     }
@@ -171,13 +175,47 @@ export class Model {
 
   value(l, t) { return l.of.reduce((v, i) => v + (t == null ? this.now[i].v : this.at(i, t)), 0) / (l.row.uom === '%' ? l.of.length : 1); }
 
+  share(l) { return l.cap > 0 ? Math.max(0, Math.min(1, this.value(l) / l.cap)) : 0; }
+
+  // fresh: the drill has only begun, and what units make is not yet a figure.
+  get fresh() { return this.t < START; }
+
+  // st is the state of a row as people say it: right after the start no unit has worked
+  // long enough to be called blocked or starved, and one that is down is so since its call.
+  st(i) {
+    const r = this.now[i];
+    if (this.route[i].kind !== 'unit') return r;
+    if (this.fresh && idle(r.s) && r.s !== DOWN) return { ...r, s: 0, fresh: true };
+    if (r.s !== DOWN) return this.fresh && !r.v ? { ...r, fresh: true } : r;
+    const c = this.open().find(c => c.row === i);
+    return c && c.since < r.since ? { ...r, since: c.since } : r;
+  }
+
+  // units are the rows of all units; standing those that are down, blocked or starved.
+  get units() { return this.route.filter(r => r.kind === 'unit'); }
+  standing() { return this.units.filter(r => idle(this.st(r.i).s)); }
+
+  // standingWithin counts the units that stand now or in half of the futures at some
+  // time within s seconds.
+  standingWithin(s, f = this.f) {
+    const off = f.t - this.t, rows = new Set(this.standing().map(r => r.i));
+    for (const x of f.stand) if (x.n.some((n, k) => n * 2 >= f.n && k * f.cell + off <= s && (k + 1) * f.cell + off > 0)) rows.add(x.row);
+    return rows.size;
+  }
+
+  // nameOf is how the page calls a row.
+  nameOf(i, other) { const l = this.lines[this.rowLine.get(i)]; return l && l.of.length === 1 ? l.name : other; }
+
   // state of a line: of a folded one the worst and how many are in it.
   state(l) {
-    if (l.of.length === 1) { const r = this.now[l.of[0]]; return { ...r, n: 1 }; }
+    if (l.of.length === 1) return { ...this.st(l.of[0]), n: 1 };
     const rank = [0, 1, 7, 5, 3, 4, 2, 1];
-    let w = this.now[l.of[0]];
-    for (const i of l.of) { const r = this.now[i]; if (rank[r.s] > rank[w.s] || r.s === w.s && r.since < w.since) w = r; }
-    return { ...w, n: l.of.filter(i => this.now[i].s === w.s).length, name: this.route[w.i].name };
+    const all = l.of.map(i => this.st(i));
+    let w = all[0];
+    for (const r of all) if (rank[r.s] > rank[w.s] || r.s === w.s && r.since < w.since) w = r;
+    const same = all.filter(r => r.s === w.s), n = same.length;
+    // the whole line has been so since the last of it
+    return { ...w, since: n === l.of.length ? Math.max(...same.map(r => r.since)) : w.since, n, name: this.route[w.i].name };
   }
 
   // next is what comes next for a line: d +1 backing up, -1 running dry, 0 neither;

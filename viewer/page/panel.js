@@ -1,6 +1,6 @@
 // The right side: by role, what you can do, and what was done.
 
-import { HOUR, dur, cap, num, money, likely, median } from './words.js';
+import { HOUR, dur, cap, num, money, likely, median, settingNow } from './words.js';
 import { $, h, svg, fill, say, sure } from './dom.js';
 import { billAt } from './table.js';
 
@@ -40,7 +40,9 @@ export class Panel {
 
   // lock disables everything that acts while there is no fresh news.
   lock(on) {
+    const was = this.locked;
     this.locked = on;
+    if (was && !on && this.openLever && !this.trialOf && this.lookLater) this.lookLater(); // it was asked for while there was no news
     for (const b of this.box.querySelectorAll('[data-locks]')) {
       b.disabled = on || b.dataset.wait === '1';
       b.title = on ? 'Not while there is no news' : '';
@@ -67,7 +69,7 @@ export class Panel {
     if (p.coming) this.coming(p.coming);
     if (p.make) this.make(p.make);
     if (p.people) this.people(p.people);
-    if (p.set) fill(p.set, JSON.stringify(m.settings), () => m.settings.length ? [h('h3', null, 'Set now'), m.settings.map(s => h('p', null, h('span', { class: 'q' }, cap(s.name) + ': '), s.now.replace(/^(.+), as usual$/, 'by standing orders, $1 now')))] : []);
+    if (p.set) fill(p.set, JSON.stringify(m.settings), () => m.settings.length ? [h('h3', null, 'Set now'), m.settings.map(s => h('p', null, h('span', { class: 'q' }, cap(s.name) + ': '), settingNow(s.now)))] : []);
     fill($('#log'), m.log.length + '/' + (m.log.length ? m.log[m.log.length - 1].at : 0), () => m.log.slice(-120).reverse().map(e => h('li', null,
       h('span', { class: 'q' }, m.clock.full(e.at)), h('span', { class: e.tag ? 'tag ' + e.tag[0] : '' }, e.tag || ''), h('span', null, e.text, e.by ? h('span', { class: 'q' }, ' – ' + e.by) : ''))));
     this.lock(this.locked);
@@ -116,7 +118,7 @@ export class Panel {
   form(l) {
     const { m } = this, f = { unit: null, value: null, heat: null, slabs: null, as: null };
     const args = [];
-    const look = () => { clearTimeout(this.lookT); this.lookT = setTimeout(() => this.look(l, order), 350); };
+    const look = this.lookLater = () => { clearTimeout(this.lookT); this.lookT = setTimeout(() => this.look(l, order), 350); };
     const pick = (label, opts) => { const s = h('select', { 'aria-label': label }, opts.map(o => Array.isArray(o) ? h('option', { value: o[0] }, o[1]) : h('option', { value: o }, o))); s.addEventListener('change', look); return s; };
     const write = (label, hint) => { const s = h('input', { type: 'text', 'aria-label': label, placeholder: hint, size: 10 }); s.addEventListener('input', look); return s; };
     if (m.role === 'controller') args.push(f.as = write('In whose place', 'as which player'));
@@ -183,7 +185,7 @@ export class Panel {
       svg('circle', { cx: X(best.a), cy: 6, r: 3.6, fill: 'var(--sheet)', stroke: 'var(--ink)', 'stroke-width': 1.5 }),
       best.b == null ? svg('path', { d: 'M187 1 l8 5 l-8 5z', fill: 'var(--ink)' }) : svg('circle', { cx: X(best.b), cy: 6, r: 4, fill: 'var(--ink)' }));
     this.effectBox.replaceChildren(g, h('b', null, best.b == null ? 'not in ' + dur(H) : best.moved ? dur(best.b) : 'not moved'));
-    const s = cap(best.e.name) + (best.e.full ? ' full' : ' dry') + ' in ' + dur(best.a) + (!best.moved ? '; this order does not move it' : '; then ' + (best.b == null ? 'not in ' + dur(H) : 'in ' + dur(best.b))) + (words ? '; ' + words : '') + '.';
+    const s = cap(m.nameOf(best.e.row, best.e.name)) + (best.e.full ? ' full' : ' dry') + ' in ' + dur(best.a) + (!best.moved ? '; this order does not move it' : '; then ' + (best.b == null ? 'not in ' + dur(H) : 'in ' + dur(best.b))) + (words ? '; ' + words : '') + '.';
     this.whyBox.textContent = s;
     say('Look-ahead: ' + s);
   }

@@ -1,5 +1,6 @@
 // The picture: the route down, time across, and the hole that a stop eats.
 
+import { START } from './model.js';
 import { HOUR, DOWN, BLOCKED, STARVED, CHANGEOVER, MAINTENANCE, UNIT, FULL, DRY, stands, dur, cap, likely, median } from './words.js';
 
 const FONT = '"Segoe UI",Roboto,"Helvetica Neue",Arial,"Liberation Sans",sans-serif';
@@ -11,16 +12,21 @@ export class Picture {
     this.cv = canvas; this.m = model; this.cx = canvas.getContext('2d');
     this.base = document.createElement('canvas'); this.bx = this.base.getContext('2d');
     this.K = {}; this.pat = {}; this.geo = []; this.dirty = true; this.baseT = 0; this.W = 0;
-    this.ahead = 8 * HOUR; this.cursor = null; this.sel = -1; this.trial = null;
+    this.ahead = 8 * HOUR; this.cursor = null; this.sel = -1; this.trial = null; this.zoom = 1;
   }
 
+  // d is the pixels of the canvas to one of the page.
+  get d() { return devicePixelRatio * this.zoom; }
   get backS() { return this.ahead / 2; }
   X(rel) { return (rel + this.backS) / (this.backS + this.ahead) * this.W; }
   rel(x) { return x / this.W * (this.backS + this.ahead) - this.backS; }
 
   theme() {
-    const s = getComputedStyle(document.documentElement), K = this.K, d = devicePixelRatio;
-    for (const n of NAMES) K[n] = s.getPropertyValue('--' + n).trim();
+    const K = this.K, d = this.d;
+    // by way of an element: a system colour becomes the one that is in force
+    const probe = document.body.appendChild(document.createElement('i')), s = getComputedStyle(probe);
+    for (const n of NAMES) { probe.style.color = 'var(--' + n + ')'; K[n] = s.color; }
+    probe.remove();
     const mk = (n, f) => {
       const c = document.createElement('canvas'); c.width = c.height = n * d;
       const g = c.getContext('2d'); g.scale(d, d); f(g);
@@ -40,11 +46,14 @@ export class Picture {
   layout(box) {
     const cell = box.querySelector('tbody td.plot');
     if (!cell) return;
-    const r = box.getBoundingClientRect(), p = cell.getBoundingClientRect(), d = devicePixelRatio;
+    // in pixels of the page before it is enlarged
+    const z = box.offsetWidth ? box.getBoundingClientRect().width / box.offsetWidth : 1, d = this.d;
+    const rect = e => { const q = e.getBoundingClientRect(); return { left: q.left / z, top: q.top / z, width: q.width / z, height: q.height / z }; };
+    const r = rect(box), p = rect(cell);
     this.PW = p.width; this.W = p.width - 6; this.H = r.height;
     for (const c of [this.cv, this.base]) { c.width = Math.round(this.PW * d); c.height = Math.round(this.H * d); }
     this.cv.style.left = (p.left - r.left - 1) + 'px'; this.cv.style.width = this.PW + 'px'; this.cv.style.height = this.H + 'px';
-    const g = tr => { const q = tr.getBoundingClientRect(); return { y: q.top - r.top - 1, h: q.height }; };
+    const g = tr => { const q = rect(tr); return { y: q.top - r.top - 1, h: q.height }; };
     this.geo = [...box.querySelectorAll('tbody tr')].map(g);
     [this.lanesGeo, this.costGeo] = [...box.querySelectorAll('tfoot tr')].map(g);
     this.dirty = true;
@@ -63,7 +72,7 @@ export class Picture {
     if (!m.ready || !this.geo.length || !this.W) return false;
     let whole = false;
     if (this.dirty || Math.abs(m.t - this.baseT) * this.W / (this.backS + this.ahead) > 1) { this.drawBase(this.bx); this.dirty = false; whole = true; }
-    const d = devicePixelRatio;
+    const d = this.d;
     cx.setTransform(1, 0, 0, 1, 0, 0); cx.clearRect(0, 0, this.cv.width, this.cv.height); cx.drawImage(this.base, 0, 0); cx.setTransform(d, 0, 0, d, 0, 0);
     const xn = this.X(0), top = this.geo[0].y, bot = this.costGeo.y + this.costGeo.h;
     cx.fillStyle = K.ink;
@@ -85,7 +94,7 @@ export class Picture {
   share(l, v) { return l.cap > 0 ? Math.max(0, Math.min(1, v / l.cap)) : 0; }
 
   drawBase(g) {
-    const { m, K, geo } = this, d = devicePixelRatio;
+    const { m, K, geo } = this, d = this.d;
     g.setTransform(d, 0, 0, d, 0, 0); g.clearRect(0, 0, this.PW, this.H); this.baseT = m.t;
     const top = geo[0].y, bot = this.costGeo.y + this.costGeo.h, xn = this.X(0);
     if (this.sel >= 0 && geo[this.sel]) { g.fillStyle = K.well; g.fillRect(0, geo[this.sel].y, this.PW, geo[this.sel].h); }
@@ -95,14 +104,18 @@ export class Picture {
     const marks = m.clock.hours(m.t - this.backS, m.t + this.ahead, step).map(t => ({ t, x: this.X(t - m.t), mid: m.clock.date(t).getUTCHours() === 0 }));
     for (const { x, mid } of marks) { g.strokeStyle = mid ? K.rule : K.hair; this.line(g, x, top, x, bot); }
     // midnights first, for they name the day; then the hours that still fit
-    const put = [];
+    const put = [], named = [];
     for (const { t, x, mid } of [...marks.filter(k => k.mid), ...marks.filter(k => !k.mid)]) {
       const w = mid ? m.clock.full(t) : m.clock.hm(t), half = mid ? 27 : 16, clear = 34 + half;
-      // a midnight close to now stands aside, but still over its line
+      // a midnight close to now stands aside and is led to its line
       const at = mid && Math.abs(x - xn) < clear ? xn + (x < xn ? -clear : clear) : x;
-      if (Math.abs(at - x) > half || at < half || at > this.PW - half || Math.abs(at - xn) < clear || put.some(p => Math.abs(p.at - at) < p.half + half + 5)) continue;
-      put.push({ at, half }); this.txt(g, w, at, 11, { c: K.ink2, al: 'center', sz: 11 });
+      if (!mid && Math.abs(at - x) > half || at < half || at > this.PW - half || Math.abs(at - xn) < clear || put.some(p => Math.abs(p.at - at) < p.half + half + 5)) continue;
+      put.push({ at, half });
+      if (at !== x) { g.strokeStyle = K.rule; g.beginPath(); g.moveTo(at + (x > at ? half - 6 : 6 - half), 18.5); g.lineTo(x, 18.5); g.lineTo(x, top); g.stroke(); } // a leader to its line
+      this.txt(g, w, at, 11, { c: K.ink2, al: 'center', sz: 11 });
+      named.push(w);
     }
+    this.cv.dataset.hours = named.join('|');
     if (xn > 188) KEY.forEach((t, i) => this.txt(g, t, 4, top - 58 + i * 15, { c: K.ink2, sz: 11 }));
     const holes = this.holes(m.f);
     this.cv.dataset.holes = holes.length; this.cv.dataset.trial = this.trial ? 1 : 0;
@@ -292,8 +305,8 @@ export class Picture {
   spells(g, i, y, h, words) {
     const { m, K } = this, sp = m.spans[i], from = m.t - this.backS;
     for (let k = 0; k < sp.length; k++) {
-      const s = sp[k].s, a = sp[k].at, b = k + 1 < sp.length ? sp[k + 1].at : m.t;
-      if (!stands(s) || b < from) continue;
+      const s = sp[k].s, a = s === BLOCKED || s === STARVED ? Math.max(START, sp[k].at) : sp[k].at, b = k + 1 < sp.length ? sp[k + 1].at : m.t;
+      if (!stands(s) || b < from || b <= a) continue;
       const x1 = Math.max(0, this.X(a - m.t)), x2 = this.X(b - m.t), w = x2 - x1;
       if (w < .6) continue;
       g.fillStyle = this.paint(s); g.fillRect(x1, y, w, h);

@@ -4,7 +4,7 @@ import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, num, amount, money, median
 import { $, h, svg, fill, text } from './dom.js';
 
 export class Table {
-  constructor(box, model, picture, change) { this.box = box; this.m = model; this.p = picture; this.change = change; this.phone = matchMedia('(max-width: 760px)'); }
+  constructor(box, model, picture, change, open) { this.open = open; this.box = box; this.m = model; this.p = picture; this.change = change; this.phone = matchMedia('(max-width: 760px)'); }
 
   // build makes the rows; they never change place.
   build() {
@@ -14,6 +14,7 @@ export class Table {
     this.rows = m.lines.map((l, i) => h('tr', { class: l.kind, tabindex: i ? -1 : 0, 'data-id': l.row.id },
       h('th', { scope: 'row' }, cap(l.name)), h('td', { class: 'plot' }), h('td', { class: 'now hidephone' }), h('td', { class: 'next' })));
     this.ruler = h('th', { scope: 'col', class: 'plot' }, h('span', { class: 'vh' }, 'Past and forecast'));
+    this.thNext = h('th', { scope: 'col' });
     this.thNow = h('th', { scope: 'col', class: 'hidephone' }, 'Now');
     this.laneNames = h('th', { scope: 'row' }); this.lastDone = h('td', { colspan: 2 });
     this.costNow = h('td'); this.costNext = h('td');
@@ -21,13 +22,14 @@ export class Table {
     this.table = h('table', null,
       h('caption', null, 'Each place along the route: what it holds or makes now, and when it will be full, dry or standing'),
       h('colgroup', null, h('col', { class: 'name' }), h('col'), h('col', { class: 'now hidephone' }), h('col', { class: 'next' })),
-      h('thead', null, h('tr', null, h('th', { scope: 'col' }, 'Along the route'), this.ruler, this.thNow, h('th', { scope: 'col' }, 'What comes next'))),
+      h('thead', null, h('tr', null, h('th', { scope: 'col' }, 'Along the route'), this.ruler, this.thNow, this.thNext)),
       this.body,
       h('tfoot', { class: 'hidephone' },
         h('tr', { class: 'lanes' }, this.laneNames, h('td'), this.lastDone),
         h('tr', { class: 'money' }, h('th', { scope: 'row' }, 'Cost of the upsets'), h('td'), this.costNow, this.costNext)));
     this.box.prepend(this.table);
     this.body.addEventListener('keydown', e => this.key(e));
+    this.body.addEventListener('click', e => { const tr = e.target.closest('tr'); this.pick(this.rows.indexOf(tr)); this.open(this.rows.indexOf(tr)); });
     this.body.addEventListener('focusin', e => { this.p.sel = this.rows.indexOf(e.target.closest('tr')); this.p.dirty = true; this.change(); });
     this.body.addEventListener('focusout', () => { this.p.sel = -1; this.p.dirty = true; this.change(); });
   }
@@ -41,11 +43,18 @@ export class Table {
       case 'ArrowLeft': p.cursor = Math.max(-p.backS, (p.cursor || 0) - step); break;
       case 'ArrowRight': p.cursor = Math.min(p.ahead, (p.cursor || 0) + step); break;
       case 'Escape': case 'Home': p.cursor = null; break;
+      case 'Enter': this.open(i); break;
       default: return;
     }
     e.preventDefault();
-    if (j !== i) { this.rows[i].tabIndex = -1; this.rows[j].tabIndex = 0; this.rows[j].focus(); }
+    if (j !== i) this.pick(j);
     this.change();
+  }
+
+  // pick moves the focus to a row.
+  pick(j) {
+    for (const r of this.rows) r.tabIndex = -1;
+    this.rows[j].tabIndex = 0; this.rows[j].focus();
   }
 
   texts() {
@@ -54,8 +63,8 @@ export class Table {
       const tr = this.rows[i], x = m.next(l);
       const v = m.value(l, past);
       tr.dataset.of = m.now[l.of[0]].of; // the moment its figure was read at the works
-      const now = l.kind === 'store' ? amount(v, l.cap) : num(Math.abs(v) < 2.5 ? 0 : v < 50 ? v : Math.round(v / 5) * 5);
-      fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', ' ' + l.row.uom));
+      const now = l.kind === 'unit' && past == null && m.fresh && !v ? 'just started' : l.kind === 'store' ? amount(v, l.cap) : num(Math.abs(v) < 2.5 ? 0 : v < 50 ? v : Math.round(v / 5) * 5);
+      fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', now === 'just started' ? '' : ' ' + l.row.uom));
       const w = nextWords(l, x, m);
       const tall = l.kind === 'store' || ph;
       tr.classList.toggle('standing', l.kind === 'unit' && roots.has(i));
@@ -64,6 +73,7 @@ export class Table {
     });
     if (ph) this.scale();
     text(this.thNow, past != null ? 'At ' + m.clock.hm(past) : 'Now');
+    fill(this.thNext, m.f ? m.clock.hm(m.f.t) : '', () => ['What comes next', m.f ? h('span', { class: 'asof roomy' }, 'as of ' + m.clock.hm(m.f.t)) : '']);
     text(this.laneNames, 'Injects\nActions\nNotes');
     const last = m.log.filter(e => e.what === 'action').pop();
     fill(this.lastDone, last ? last.tag + Math.round((m.t - last.at) / 60) : 'none', () => last ? ['Last action ' + dur(m.t - last.at) + ' ago: ', h('b', null, last.text)] : 'No action yet');
@@ -134,8 +144,11 @@ export function nextWords(l, x, m) {
     return { main: x.word + ' in ' + dur(x.in), sub: x.runs + ' of ' + x.of + ' runs', soonest: ', soonest ' + dur(x.soonest) };
   }
   if (x.here) {
-    const who = l.of.length > 1 && x.count < l.of.length ? x.count + ' of ' + l.of.length + ' ' : '';
-    return { main: who + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: who ? '' : x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
+    // of a group: which one it is, for the time is its own, and how many are like it
+    const some = l.of.length > 1 && x.count < l.of.length, how = x.count + ' of ' + l.of.length;
+    const name = some && x.name.length > 10 ? x.name.replace(/^.* (?=[0-9]+$)/, 'no. ') : x.name;
+    if (some) return { main: name + ' ' + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: how + (x.back != null ? ', back in about ' + dur(x.back) : ''), brief: ', ' + how };
+    return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
   }
   // a unit that works now although most futures have it standing: the word comes when it stands
   if (x.in != null && x.in >= 30) return { main: UNIT[x.s] + ' in ' + dur(x.in), sub: '' };

@@ -8,6 +8,13 @@ export const FULL = 1, DRY = 2;
 // stands says whether a unit in state s makes nothing.
 export const stands = s => s >= DOWN;
 
+// idle: down, blocked or starved, what a forecast counts as standing.
+export const idle = s => s === DOWN || s === BLOCKED || s === STARVED;
+
+// USUAL ends a setting that standing orders may change by themselves.
+export const USUAL = ', as usual';
+export const settingNow = s => s.endsWith(USUAL) ? 'by standing orders, ' + s.slice(0, -USUAL.length) + ' now' : s;
+
 export const cap = s => s ? s[0].toUpperCase() + s.slice(1) : '';
 
 // dur writes a length in s: "52 min", "1 h 52", "8 h", "3 d 4 h".
