@@ -167,6 +167,22 @@ func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) 
 	if info.On == "a unit" {
 		return true
 	}
+	on := r.onUnits(info)
+	if !slices.ContainsFunc(on, func(n string) bool { return strings.EqualFold(n, name) }) {
+		var fits []string
+		for _, k := range works.Kinds {
+			if k.On == "a unit" || slices.ContainsFunc(r.onUnits(k), func(n string) bool { return strings.EqualFold(n, name) }) {
+				fits = append(fits, k.Name)
+			}
+		}
+		s.t.Problem("unit", "a "+info.Name+" cannot happen to the "+name, "kinds that can: "+strings.Join(fits, ", ")+"; a "+info.Name+" happens to "+joined(on))
+		return false
+	}
+	return true
+}
+
+// onUnits are the units that a kind can happen to.
+func (r *upsetReader) onUnits(info works.KindInfo) []string {
 	on := []string{info.On}
 	switch info.On {
 	case "caster":
@@ -188,11 +204,7 @@ func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) 
 	if !r.scripted {
 		on = append(on, info.On)
 	}
-	if !slices.ContainsFunc(on, func(n string) bool { return strings.EqualFold(n, name) }) {
-		s.t.Problem("unit", "a "+info.Name+" cannot happen to the "+name, "write "+joined(on))
-		return false
-	}
-	return true
+	return on
 }
 
 // told reads what people are told of an upset. A background upset without it is

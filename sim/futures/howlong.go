@@ -80,6 +80,10 @@ type StoreOutlook struct {
 	Already bool `json:"already"`
 	// Under is the level below which it counts as dry, 0 for the last piece.
 	Under float64 `json:"dry_below,omitempty"`
+	// Normal is the level that the works file calls normal: what is assumed.
+	Normal float64 `json:"normal"`
+	// Rates is what comes and goes while everything that stands stays down.
+	Rates Rates `json:"rates"`
 }
 
 // ByTheStop says whether the stop brings this end, or brings it nearer; what would
@@ -252,7 +256,11 @@ func AskHowLong(ctx context.Context, q *Question) (*HowLong, error) {
 			return nil, fmt.Errorf("future %d: %w", f, looks[f].err)
 		}
 	}
-	return q.answer(script, looks[:q.Futures], looks[q.Futures:]), nil
+	rates, err := q.rates(script)
+	if err != nil {
+		return nil, err
+	}
+	return q.answer(script, rates, looks[:q.Futures], looks[q.Futures:]), nil
 }
 
 // lookAhead plays one future.
@@ -328,7 +336,7 @@ func moment(ts []calendar.Time, from quantity.Clock) When {
 	return w
 }
 
-func (q *Question) answer(script []works.UpsetSpec, looks, anyway []look) *HowLong {
+func (q *Question) answer(script []works.UpsetSpec, rates []Rates, looks, anyway []look) *HowLong {
 	p := q.Plant
 	var down, since, told []string
 	for i := range q.Stops {
@@ -370,7 +378,10 @@ func (q *Question) answer(script []works.UpsetSpec, looks, anyway []look) *HowLo
 		}
 		a.First = append(a.First, ts)
 		level, room, unit := w.BrinkLevel(i)
-		o := StoreOutlook{Name: b.Name, Level: level, Room: room, Unit: unit, Stops: b.Stops, Assumed: !q.given(b.Name), Under: b.Under}
+		o := StoreOutlook{Name: b.Name, Level: level, Room: room, Unit: unit, Stops: b.Stops, Assumed: !q.given(b.Name), Under: b.Under, Rates: rates[i]}
+		if v, ok := w.Stock(b.Name); ok {
+			o.Normal = q.inUnits(b.Name, v)
+		}
 		o.Already = !o.Assumed && w.AtBrink(i)
 		m := moment(ts, q.Now)
 		for f := range anyway {
@@ -408,6 +419,19 @@ func (q *Question) answer(script []works.UpsetSpec, looks, anyway []look) *HowLo
 	a.heats(w)
 	a.calls()
 	return a
+}
+
+// inUnits is the normal level in the unit in which the store's level is given.
+func (q *Question) inUnits(store string, v works.StockView) float64 {
+	if v.Energy {
+		return v.Normal / 1e9
+	}
+	if at, ok := q.Plant.StoreNamed(store); ok && at >= 0 {
+		if i := q.Plant.StoreInfo(at); i.Amount != "GJ" && i.Amount != "t" {
+			return v.Normal * 1e3 / i.PerAmount
+		}
+	}
+	return v.Normal / 1e3
 }
 
 func (q *Question) given(store string) bool {
@@ -453,9 +477,9 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	case x >= left:
 		a.add("slow the casters by", calendar.Never, true, "the yard holds to the bad end as it is")
 	case x <= 0:
-		a.add("slow the casters by", 0, false, "buys time; alone it misses the bad end")
+		a.add("slow the casters by", 0, false, fmt.Sprintf("buys time; slowest from now the yard is full in %.0f h: do more", free/slow/3600))
 	default:
-		a.add("slow the casters by", calendar.Dur(x), false, "slowest casting then holds to the bad end")
+		a.add("slow the casters by", calendar.Dur(x), false, "the yard then holds to the bad end, both at their slowest")
 	}
 	y := (free - one*left) / (full - one)
 	who := "a sequence"
@@ -466,7 +490,7 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	case y <= 0:
 		a.add("end "+who+" by", 0, false, "not enough alone: overflow, or end both")
 	default:
-		a.add("end "+who+" by", calendar.Dur(y), false, "one caster at slowest then holds to bad end")
+		a.add("end "+who+" by", calendar.Dur(y), false, "the yard then holds to the bad end, the other at its slowest")
 	}
 }
 

@@ -14,8 +14,8 @@ import (
 // Width is the widest line of the short answer, so that it can be pasted into a
 // message; Lines is how many it has at most.
 const (
-	Width = 80
-	Lines = 25
+	Width = 100
+	Lines = 30
 )
 
 // HowLong writes the answer for the first ten minutes: people first, what comes
@@ -49,6 +49,7 @@ func HowLong(a *futures.HowLong) string {
 	line("%-24s %-15s %-15s %-15s %s", "WHAT COMES NEXT", "early", "likely", "late", "%")
 	shown := 0
 	var means []string
+	var byRate []*futures.StoreOutlook
 	anyway := false
 	for i := range a.Stores {
 		s := &a.Stores[i]
@@ -72,6 +73,7 @@ func HowLong(a *futures.HowLong) string {
 			what = fmt.Sprintf("%s: under %s %s %s", s.Name, quantity.FormatNumber(s.Under, 0), s.Unit, s.Stops)
 		}
 		means = append(means, what)
+		byRate = append(byRate, s)
 		if s.Already {
 			line("%-24s %-15s %-15s %-15s %s", name, "NOW", "", "", "100")
 			continue
@@ -93,6 +95,10 @@ func HowLong(a *futures.HowLong) string {
 		if len(means) > 0 {
 			line("%s", l)
 		}
+	}
+	byHand(a, byRate, line)
+	if len(a.Moments) > 0 {
+		line("%s", toBadEnd(a))
 	}
 	for _, m := range a.Moments {
 		when := m.Clock
@@ -117,7 +123,7 @@ func HowLong(a *futures.HowLong) string {
 			line("%s", l)
 		}
 	}
-	tail := "* assumed at normal level: " + strings.Join(assumedShort(a), ", ")
+	tail := "* level not given, taken as normal in the works file: " + strings.Join(assumedShort(a), ", ")
 	if len(a.Given) > 0 {
 		tail += "; rate as given: " + strings.Join(a.Given, ", ")
 	}
@@ -129,36 +135,101 @@ func HowLong(a *futures.HowLong) string {
 	return b.String()
 }
 
-// assumedShort is what was assumed, the stores behind the coil floor in one word
-// unless one of them is to come to its end: there are lines to spare for no more.
+// assumedShort names the stores whose level was assumed, those behind the coil floor in
+// one word unless one of them is to come to its end: there are lines to spare for no
+// more.
 func assumedShort(a *futures.HowLong) []string {
 	var out []string
+	seen := map[string]bool{}
 	behind := false
-	for _, s := range a.Assumed {
-		hide := false
+	for _, shown := range [2]bool{true, false} {
 		for i := range a.Stores {
-			o := &a.Stores[i]
-			at, ok := a.Q.Plant.StoreNamed(o.Name)
-			if !ok || !strings.HasPrefix(s, o.Name+" ") {
+			s := &a.Stores[i]
+			comes := s.When().Chance >= 0.05 && s.ByTheStop()
+			if !s.Assumed || seen[s.Name] || comes != shown {
 				continue
 			}
-			area := a.Q.Plant.StoreInfo(at).Area
-			hide = area == "cold" || area == "dispatch"
-			if hide && o.When().Chance >= 0.05 && o.ByTheStop() {
-				hide = false
-				break
+			seen[s.Name] = true
+			if at, ok := a.Q.Plant.StoreNamed(s.Name); ok && !comes {
+				if area := a.Q.Plant.StoreInfo(at).Area; area == "cold" || area == "dispatch" {
+					behind = true
+					continue
+				}
 			}
+			out = append(out, fmt.Sprintf("%s %s %s", s.Name, quantity.FormatNumber(s.Normal, 0), s.Unit))
 		}
-		if hide {
-			behind = true
-			continue
-		}
-		out = append(out, s)
 	}
 	if behind {
 		out = append(out, "cold side")
 	}
 	return out
+}
+
+// toBadEnd heads the choices. What is likely and what the bad end asks for differ, and
+// both are true.
+func toBadEnd(a *futures.HowLong) string {
+	st := &a.Q.Stops[0]
+	s := fmt.Sprintf("TO BE SAFE UNTIL THE BAD END, %s", day(st.Since.Add(st.Back.Bad)))
+	for i := range a.Stores {
+		if o := &a.Stores[i]; o.Name == "slab yard" && o.FullAt != nil && o.FullAt.Likely == calendar.Never && o.FullAt.Chance >= 0.05 {
+			return s + fmt.Sprintf("; likely it is back before the yard is full (%s %%)", share(1-o.FullAt.Chance))
+		}
+	}
+	return s
+}
+
+// byHand shows the rates behind the times, so that they can be worked out again.
+func byHand(a *futures.HowLong, stores []*futures.StoreOutlook, line func(string, ...any)) {
+	if len(stores) == 0 {
+		return
+	}
+	who := "it stays"
+	if len(a.Units) > 1 {
+		who = "they stay"
+	}
+	line("BY HAND, while %s down: what comes and goes on average until then", who)
+	for _, s := range stores {
+		if s.Already {
+			continue
+		}
+		line("  %-21s %s", s.Name, rateText(s))
+	}
+}
+
+// rateText is level, room and rates of a store, and when they bring it to its end.
+func rateText(s *futures.StoreOutlook) string {
+	r := &s.Rates
+	n := func(v float64) string {
+		if s.Unit == "t" || s.Unit == "GJ" {
+			return quantity.FormatNumber(math.Round(v), 0)
+		}
+		return fmt.Sprintf("%.1f", v)
+	}
+	b := fmt.Sprintf("%s of %s %s: ", n(s.Level), n(s.Room), s.Unit)
+	if r.In == nil {
+		b += fmt.Sprintf("%s %s/h in all", signed(n(r.Net), r.Net), s.Unit)
+	} else {
+		b += "in " + n(*r.In)
+		if r.Unspaced > *r.In*1.05 {
+			b += fmt.Sprintf(" (%s below %s)", n(r.Unspaced), n(r.SpacedFrom))
+		}
+		b += fmt.Sprintf(", out %s %s/h", n(*r.Out), s.Unit)
+	}
+	end := "full"
+	if s.FullAt == nil {
+		end = "dry"
+	}
+	if r.Hours < 0 {
+		return b + ", not " + end + " within a day"
+	}
+	return b + fmt.Sprintf(", %s in %s", end, hours(r.Hours))
+}
+
+func signed(text string, v float64) string {
+	if v > 0 {
+		return "+" + text
+	}
+	return text
 }
 
 // heatLines lists the heats on their way, the one that must be opened first at the
