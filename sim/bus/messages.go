@@ -201,6 +201,9 @@ type Update struct {
 	Stops    *[]Stop    `json:"stops,omitempty"`
 	Settings *[]Setting `json:"settings,omitempty"`
 	Heats    *[]Heat    `json:"heats,omitempty"`
+	// Past holds the full minutes since the last update that held some, without hours:
+	// the same points that a snapshot's history has, at most 48 h of them.
+	Past *History `json:"past,omitempty"`
 	// Ahead says how old the forecast is that pages have, after a change.
 	Ahead *Ahead `json:"ahead,omitempty"`
 	// On staff only, with Stops whose Kind is known: after a change.

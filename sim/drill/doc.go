@@ -16,6 +16,18 @@
 // killed comes back held, with no order lost or doubled, not before what any page
 // saw and not later than allowAhead of wall time after it.
 //
+// # Figures of an instant
+//
+// What a page is shown of an instant is a function of that instant, never of when the
+// wall clock ticked or a page looked: a level is read at it, a state carries the moment
+// of its record, what is felt over a while (rates, starved, blocked, full, dry) is asked
+// at full minutes, the past is kept by full minutes. So a drill that is gone back to or
+// rebuilt shows the figures that were lived, to the last digit. While time runs, a page
+// may lack small moves for a second of wall time; a page that is held lacks none.
+//
+// A rewind undoes what came after its mark, at the mark's own moment too, except notes:
+// they stay, with the branch they were written in.
+//
 // # Who knows what
 //
 // The script is not given to the works: its upsets are injected when their time

@@ -27,6 +27,7 @@ type outbox struct {
 	logs   map[bus.Audience]int
 	told   int
 	over   int
+	past   int    // full minutes that they have
 	ahead  string // as it was sent
 	rows   []bus.RowState
 	spans  []int // by row: how many of its states they have
@@ -50,6 +51,7 @@ func (o *outbox) have(h *Host) {
 		o.logs[to] = len(h.s.logs[to])
 	}
 	o.told, o.over = len(h.s.told), len(h.s.over)
+	o.past = len(h.s.minutes[0])
 	for i := range h.s.calls {
 		h.s.calls[i].sent = h.s.calls[i].changed
 	}
@@ -124,6 +126,10 @@ func (o *outbox) send(h *Host, now bool) {
 	wall := time.Now()
 	exact := now || h.held || wall.Sub(o.slow) >= slowEvery
 	u := &bus.Update{Pace: h.pace, Rows: o.changed(s, exact)}
+	if n := len(s.minutes[0]); n > o.past {
+		past := s.minutesFrom(max(o.past, n-mostPast*60))
+		o.past, u.Past = n, &past
+	}
 	lists := false
 	if now || wall.Sub(o.slow) >= slowEvery {
 		o.slow = wall
@@ -133,7 +139,7 @@ func (o *outbox) send(h *Host, now bool) {
 			o.ahead, u.Ahead, lists = string(text), &ahead, true
 		}
 	}
-	if len(u.Rows) > 0 || lists || string(flags) != o.state[0] || !h.held || wall.Sub(o.sent) >= beatEvery {
+	if len(u.Rows) > 0 || lists || u.Past != nil || string(flags) != o.state[0] || !h.held || wall.Sub(o.sent) >= beatEvery {
 		o.sent, o.state[0] = wall, string(flags)
 		u.Head = o.head(h, bus.ForAll)
 		o.post(h, bus.ForAll, bus.WhatUpdate, bus.TypeUpdate, u)
@@ -274,11 +280,21 @@ func (s *session) history(hours float64) bus.History {
 	if !(hours > 0) {
 		hours = 4
 	}
-	n := len(s.minutes[0])
-	from := max(0, n-int(math.Min(hours, 48)*60))
-	h := bus.History{Step: 60, From: float64(from) * 60, V: make([][]int, len(s.rows)), Hour: make([][]int, len(s.rows))}
+	h := s.minutesFrom(max(0, len(s.minutes[0])-int(math.Min(hours, mostPast)*60)))
 	for i := range s.rows {
-		h.V[i], h.Hour[i] = differences(s.minutes[i][from:]), differences(s.hours[i])
+		h.Hour = append(h.Hour, differences(s.hours[i]))
+	}
+	return h
+}
+
+// mostPast is how much of the past is sent by the minute, h.
+const mostPast = 48
+
+// minutesFrom packs the full minutes from number from on.
+func (s *session) minutesFrom(from int) bus.History {
+	h := bus.History{Step: 60, From: float64(from) * 60, V: make([][]int, len(s.rows)), Hour: [][]int{}}
+	for i := range s.rows {
+		h.V[i] = differences(s.minutes[i][from:])
 	}
 	return h
 }

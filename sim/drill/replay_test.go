@@ -120,6 +120,18 @@ type onePage struct {
 	rows  []bus.RowState
 	spans [][]bus.Span
 	later []bus.Update
+	from  float64 // time of the first point of past
+	past  [][]int // by row: thousandths, minute by minute
+}
+
+// points undoes the differences of a history.
+func points(v []int) (out []int) {
+	sum := 0
+	for _, d := range v {
+		sum += d
+		out = append(out, sum)
+	}
+	return out
 }
 
 func (p *onePage) watch(t testing.TB, d *desk) {
@@ -148,6 +160,10 @@ func (p *onePage) start(s *bus.Snapshot) {
 	defer p.mu.Unlock()
 	p.epoch, p.q, p.t = s.Epoch, s.Q, s.T
 	p.rows, p.spans = slices.Clone(s.Rows), s.Spans
+	p.from, p.past = s.History.From, nil
+	for _, v := range s.History.V {
+		p.past = append(p.past, points(v))
+	}
 	p.fold()
 }
 
@@ -165,6 +181,14 @@ func (p *onePage) fold() {
 				p.spans[r.I] = append(p.spans[r.I], bus.Span{At: r.Since, S: r.S})
 			}
 			p.rows[r.I] = r
+		}
+		if u.Past != nil && u.Past.From != p.from+60*float64(len(p.past[0])) {
+			p.past = nil // a hole: the test sees it
+		}
+		for i := range p.past {
+			if u.Past != nil {
+				p.past[i] = append(p.past[i], points(u.Past.V[i])...)
+			}
 		}
 	}
 	p.later = nil
@@ -217,6 +241,15 @@ func TestLiveAndReplayShowTheSame(t *testing.T) {
 		}
 		if !slices.Equal(page.spans[i], live.Spans[i]) {
 			t.Errorf("%s: the page has the states %v, they were %v", live.Route[i].Name, page.spans[i], live.Spans[i])
+		}
+	}
+	if len(page.past) != len(live.Rows) {
+		t.Fatal("the page's minutes have a hole")
+	}
+	for i, v := range live.History.V {
+		want, skip := points(v), int((live.History.From-page.from)/60)
+		if got := page.past[i][skip:]; !slices.Equal(got, want) {
+			t.Errorf("%s: the page's past is %v, it was %v", live.Route[i].Name, got, want)
 		}
 	}
 	forecast := func() *bus.Forecast {
