@@ -2,6 +2,7 @@ package flow_test
 
 import (
 	"encoding/csv"
+	"flag"
 	"fmt"
 	"math"
 	"os"
@@ -46,6 +47,8 @@ func readLimits() [2]float64 {
 	}
 	panic("no such row in acceptance_two_stage.csv")
 }
+
+var onlySeed = flag.Uint64("seed", 0, "play only the random plant of this seed")
 
 func TestMain(m *testing.M) {
 	code := m.Run()

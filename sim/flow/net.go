@@ -9,9 +9,10 @@ import (
 
 // Kinds of event that belong to flow; a caller's own kinds start at KindCaller.
 const (
-	KindDone   uint16 = 1 // the unit's piece is finished; the unit now holds it
-	KindFail   uint16 = 2 // the unit's operating time has run out; it has stopped
-	KindCaller uint16 = 16
+	KindDone    uint16 = 1 // the unit's piece is finished; the unit now holds it
+	KindFail    uint16 = 2 // the unit's operating time has run out; it has stopped
+	KindChanged uint16 = 3 // the unit's changeover is done; it works on its piece
+	KindCaller  uint16 = 16
 )
 
 // MaxUnits is the largest number of units of a net: ready units are one word of
@@ -36,11 +37,16 @@ func (n *Net) AddUnit() int {
 	if len(n.Units) >= MaxUnits {
 		return -1
 	}
+	n.addUnit()
+	n.Wake(len(n.Units) - 1)
+	return len(n.Units) - 1
+}
+
+// addUnit adds a unit that is not woken, in any number.
+func (n *Net) addUnit() {
 	u := Unit{Piece: -1, Pace: 1, FailAt: calendar.Never, state: Starved}
 	u.Count[Starved] = 1
 	n.Units = append(n.Units, u)
-	n.Wake(len(n.Units) - 1)
-	return len(n.Units) - 1
 }
 
 // AddPlaces adds a unit with many places whose states the caller moves with
@@ -88,6 +94,17 @@ func (n *Net) Changed() (u int, ok bool) {
 
 // Next takes the next event no later than until and does flow's own part of it.
 func (n *Net) Next(until calendar.Time) (calendar.Event, bool) {
+	e, ok := n.next(until)
+	if ok && e.Kind == KindDone {
+		n.refresh(int(e.Unit))
+		n.Wake(int(e.Unit))
+	}
+	return e, ok
+}
+
+// next is Next, but leaves the state of a unit whose piece is done as it was:
+// who gives the piece away at once refreshes the unit once, afterwards.
+func (n *Net) next(until calendar.Time) (calendar.Event, bool) {
 	e, ok := n.Cal.Next(until)
 	if !ok {
 		return e, false
@@ -95,15 +112,21 @@ func (n *Net) Next(until calendar.Time) (calendar.Event, bool) {
 	switch e.Kind {
 	case KindDone:
 		u := &n.Units[e.Unit]
-		n.stopClock(u)
+		u.event = 0 // it has left the calendar
+		u.Odometer += n.Now() - u.begun
 		u.working, u.finished, u.left = false, true, 0
+	case KindChanged:
+		u := &n.Units[e.Unit]
+		u.event = 0
+		u.changing, u.left = false, u.then
+		n.startClock(int(e.Unit))
 		n.refresh(int(e.Unit))
-		n.Wake(int(e.Unit))
 	case KindFail:
 		u := &n.Units[e.Unit]
 		n.stopClock(u)
 		u.paused = true
 		u.cause[CauseDown]++
+		u.stops++
 		n.refresh(int(e.Unit))
 	}
 	return e, true
@@ -115,7 +138,9 @@ func (n *Net) stopClock(u *Unit) {
 		return
 	}
 	d := n.Now() - u.begun
-	u.Odometer += d
+	if !u.changing {
+		u.Odometer += d
+	}
 	u.left = lessWork(u.left, d, u.Pace)
 	n.Cal.Cancel(u.event)
 	u.event = 0
@@ -125,15 +150,19 @@ func (n *Net) stopClock(u *Unit) {
 func (n *Net) startClock(i int) {
 	u := &n.Units[i]
 	u.begun = n.Now()
-	d := atPace(u.left, u.Pace)
-	if room := u.FailAt - u.Odometer; u.FailAt != calendar.Never && room < d {
-		if room < 0 {
-			room = 0
-		}
-		u.event = n.Cal.Book(u.begun+room, calendar.Fail, calendar.Event{Kind: KindFail, Unit: uint16(i)})
+	d := u.left
+	if u.Pace != 1 {
+		d = atPace(d, u.Pace)
+	}
+	e := calendar.Event{Kind: KindDone, Unit: uint16(i)}
+	if u.changing {
+		e.Kind = KindChanged
+	} else if u.FailAt != calendar.Never && u.FailAt-u.Odometer < d {
+		e.Kind = KindFail
+		u.event = n.Cal.Book(u.begun+max(u.FailAt-u.Odometer, 0), calendar.Fail, e)
 		return
 	}
-	u.event = n.Cal.Book(later(u.begun, d), calendar.Finish, calendar.Event{Kind: KindDone, Unit: uint16(i)})
+	u.event = n.Cal.Book(later(u.begun, d), calendar.Finish, e)
 }
 
 // refresh derives the unit's state and moves the tally where it changed.
@@ -144,7 +173,11 @@ func (n *Net) refresh(i int) {
 		return
 	}
 	if !u.manual {
-		u.Move(n.Now(), u.state, s, 1)
+		// One place, so one state: its time is booked without a look at the others.
+		now := n.Cal.Now()
+		u.Spent[u.state] += now - u.Since
+		u.Since = now
+		u.Count[u.state], u.Count[s] = 0, 1
 	}
 	u.state = s
 	n.changed |= 1 << uint(i)
@@ -157,8 +190,28 @@ func (n *Net) Start(i int, piece int32, d calendar.Time) bool {
 	if !u.Idle() || piece < 0 {
 		return false
 	}
+	n.begin(i, piece, d)
+	n.refresh(i)
+	return true
+}
+
+// begin puts the piece on the unit and starts its clock.
+func (n *Net) begin(i int, piece int32, d calendar.Time) {
+	u := &n.Units[i]
 	u.Piece, u.working, u.finished, u.paused, u.left = piece, true, false, false, d
 	n.startClock(i)
+}
+
+// StartAfter is Start with a changeover before the work: the unit holds the
+// piece and is in changeover, which does not count as operating time, until the
+// event KindChanged. Both are interrupted and slowed in the same way.
+func (n *Net) StartAfter(i int, piece int32, changeover, d calendar.Time) bool {
+	u := &n.Units[i]
+	if !u.Idle() || piece < 0 {
+		return false
+	}
+	u.changing, u.then = true, d
+	n.begin(i, piece, changeover)
 	n.refresh(i)
 	return true
 }
@@ -187,7 +240,7 @@ func (n *Net) Release(i int) int32 {
 		return -1
 	}
 	n.stopClock(u)
-	u.Piece, u.working, u.finished, u.paused, u.left = -1, false, false, false, 0
+	u.Piece, u.working, u.finished, u.paused, u.changing, u.left = -1, false, false, false, false, 0
 	n.refresh(i)
 	n.Wake(i)
 	return p
@@ -202,6 +255,7 @@ func (n *Net) Set(i, cause int) {
 		u.paused = true
 	}
 	u.cause[cause]++
+	u.stops++
 	n.refresh(i)
 }
 
@@ -212,6 +266,7 @@ func (n *Net) Clear(i, cause int) {
 		return
 	}
 	u.cause[cause]--
+	u.stops--
 	if u.Able() && u.working && u.paused {
 		u.paused = false
 		n.startClock(i)
@@ -256,14 +311,14 @@ func (n *Net) SetFailAt(i int, reading calendar.Time) {
 // Reading returns the unit's odometer at this moment.
 func (n *Net) Reading(i int) calendar.Time {
 	u := &n.Units[i]
-	if u.working && !u.paused {
+	if u.working && !u.paused && !u.changing {
 		return u.Odometer + n.Now() - u.begun
 	}
 	return u.Odometer
 }
 
-// Left returns the time until the unit's piece is finished at the present pace,
-// if nothing stops it.
+// Left returns the time until the unit's piece, or the changeover before it, is
+// finished at the present pace, if nothing stops it.
 func (n *Net) Left(i int) calendar.Time {
 	u := &n.Units[i]
 	if !u.working {

@@ -9,6 +9,7 @@ const (
 	CauseMaintenance
 	CauseDown
 	CauseChangeover
+	CauseShared // shared equipment that it needs is elsewhere
 	nCauses
 )
 
@@ -30,8 +31,11 @@ type Unit struct {
 	finished bool // has a piece whose work is done
 	paused   bool // work is interrupted
 	manual   bool // the caller moves the tally itself
+	changing bool // what is worked off is a changeover; then comes the piece
 	cause    [nCauses]uint8
+	stops    uint16        // how many causes hold, each as often as it was set
 	left     calendar.Time // work left at pace 1
+	then     calendar.Time // work at pace 1 after the changeover
 	begun    calendar.Time // when the present spell of work began
 	event    calendar.Handle
 }
@@ -46,9 +50,7 @@ func (u *Unit) Working() bool { return u.working }
 func (u *Unit) Finished() bool { return u.finished }
 
 // Able reports whether nothing keeps the unit from working.
-func (u *Unit) Able() bool {
-	return u.cause[CauseDown]|u.cause[CauseMaintenance]|u.cause[CauseChangeover]|u.cause[CauseOffShift] == 0
-}
+func (u *Unit) Able() bool { return u.stops == 0 }
 
 // Has reports whether the cause holds.
 func (u *Unit) Has(cause int) bool { return u.cause[cause] > 0 }
@@ -57,6 +59,19 @@ func (u *Unit) Has(cause int) bool { return u.cause[cause] > 0 }
 func (u *Unit) Idle() bool { return u.Piece < 0 && u.Able() }
 
 func (u *Unit) derive() State {
+	if u.stops == 0 {
+		switch {
+		case !u.working && !u.finished:
+			return Starved
+		case u.finished:
+			return Blocked
+		case u.changing:
+			return Changeover
+		case u.Pace < 1:
+			return Slowed
+		}
+		return Running
+	}
 	switch {
 	case u.cause[CauseOffShift] > 0:
 		return OffShift
@@ -66,12 +81,8 @@ func (u *Unit) derive() State {
 		return Down
 	case u.cause[CauseChangeover] > 0:
 		return Changeover
-	case u.finished:
-		return Blocked
-	case u.working && u.Pace < 1:
-		return Slowed
-	case u.working:
-		return Running
+	case u.Piece >= 0:
+		return Blocked // it waits for shared equipment
 	}
 	return Starved
 }

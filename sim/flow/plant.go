@@ -1,0 +1,436 @@
+package flow
+
+import (
+	"errors"
+	"fmt"
+
+	"millrace/sim/calendar"
+)
+
+// Kinds of event of a plant.
+const (
+	kindArrival  = KindCaller + iota // Unit: source
+	kindRestored                     // Unit, A: way of failing
+	kindClock                        // Unit, A: way of failing by the calendar
+	kindStop                         // Unit, A: planned stop
+	kindResume                       // the same, its end
+	kindPatience                     // A: piece
+	kindTravel                       // A: store
+)
+
+// Plant is a line, or a net of lines, that is declared and then run: sources,
+// stores, units and shared equipment. The caller gives every duration; the
+// plant draws no luck. It is driven on a Net; see the package's text for what
+// happens in one moment. Use NewPlant.
+type Plant struct {
+	net     Net
+	pieces  []Piece // by slot of the net
+	number  int64
+	sources []source
+	stores  []store
+	units   []unit // by unit of the net
+	groups  []group
+	shared  []shared
+	claims  []claim
+	out     func(*Piece)
+	begun   bool
+	risky   bool // pieces, or equipment, may wait for each other in a circle
+	err     error
+	stall   *Stall
+
+	totals
+	since base // what had been counted at the last Reset
+	able  []bool
+}
+
+// group is what a UnitSpec has made: units of the net, side by side.
+type group struct {
+	spec  *UnitSpec
+	first int32
+	n     int32
+	taken int // pieces taken from Outside
+}
+
+type source struct {
+	spec *SourceSpec
+	n    int
+}
+
+// What a unit of a plant has that a plain one has not.
+const (
+	hasRoute = 1 << iota
+	hasSetup
+	hasBatch
+	hasNeeds
+	hasHooks
+	hasFate // work may go on that was begun elsewhere, or be begun again
+	hasAlso
+)
+
+// unit is what the plant knows of a unit of its net.
+type unit struct {
+	work  func(*Piece) calendar.Time
+	from  StoreID
+	to    StoreID // where the piece in hand goes
+	has   uint32
+	last  int32 // kind it is set up for
+	fresh bool  // not set up for anything yet
+	due   int8  // planned stops that wait for the piece in hand
+	group int32
+	claim int32 // of Needs; those of its repairs follow
+	whole calendar.Time
+	load  List // the other pieces of a batch
+	done  int64
+	modes []mode
+	stops []stop
+}
+
+// NewPlant returns a plant with nothing in it.
+func NewPlant() *Plant {
+	return &Plant{stores: make([]store, 1), shared: make([]shared, 1)}
+}
+
+func (p *Plant) refuse(format string, a ...any) {
+	if p.err == nil {
+		p.err = fmt.Errorf("flow: "+format, a...)
+	}
+}
+
+// OnLeave has f told of each piece that leaves the plant in the ordinary way,
+// by To or Route.
+func (p *Plant) OnLeave(f func(*Piece)) { p.out = f }
+
+// AddSource adds a stream of arrivals.
+func (p *Plant) AddSource(s SourceSpec) SourceID {
+	if s.Name == "" {
+		s.Name = fmt.Sprintf("source %d", len(p.sources)+1)
+	}
+	if s.Gap == nil {
+		p.refuse("%s has no Gap", s.Name)
+	}
+	p.sources = append(p.sources, source{spec: &s})
+	return SourceID(len(p.sources) - 1)
+}
+
+// AddStore adds a store.
+func (p *Plant) AddStore(s StoreSpec) StoreID {
+	if s.Name == "" {
+		s.Name = fmt.Sprintf("store %d", len(p.stores))
+	}
+	switch {
+	case s.Room < 0 || s.Room > Unlimited:
+		p.refuse("%s has room for %d pieces", s.Name, s.Room)
+	case s.Travel != nil && (s.Before != nil || s.Patience != nil):
+		p.refuse("%s is a conveyor: it has neither Before nor Patience", s.Name)
+	case s.Travel != nil && s.Room == 0:
+		p.refuse("%s is a conveyor without room", s.Name)
+	}
+	p.stores = append(p.stores, store{spec: &s, list: Empty, room: int32(min(max(s.Room, 0), Unlimited)),
+		special: s.Before != nil || s.Patience != nil || s.Travel != nil})
+	return StoreID(len(p.stores) - 1)
+}
+
+// AddShared adds shared equipment.
+func (p *Plant) AddShared(s SharedSpec) SharedID {
+	if s.Name == "" {
+		s.Name = fmt.Sprintf("shared equipment %d", len(p.shared))
+	}
+	if s.Count < 0 {
+		p.refuse("there are %d of %s", s.Count, s.Name)
+	}
+	p.shared = append(p.shared, shared{spec: &s, free: max(1, s.Count)})
+	return SharedID(len(p.shared) - 1)
+}
+
+// AddUnit adds a unit, or Places units alike.
+func (p *Plant) AddUnit(s UnitSpec) UnitID {
+	if s.Name == "" {
+		s.Name = fmt.Sprintf("unit %d", len(p.groups)+1)
+	}
+	switch {
+	case s.Batch == 1 && s.BatchMin <= 1:
+		s.Batch, s.BatchMin = 0, 0
+	case s.BatchMin == 0:
+		s.BatchMin = s.Batch
+	}
+	n := max(1, s.Places)
+	switch {
+	case s.Work == nil:
+		p.refuse("%s has no Work", s.Name)
+	case s.Places < 0 || len(p.units)+n > maxPlaces:
+		p.refuse("%s has %d places; a plant has at most %d", s.Name, s.Places, maxPlaces)
+		n = 1
+	case s.Batch < 0 || s.BatchMin < 0 || s.BatchMin > s.Batch:
+		p.refuse("%s works on %d to %d pieces together", s.Name, s.BatchMin, s.Batch)
+	case s.Preempts && s.Batch > 1:
+		p.refuse("%s works on batches: a piece cannot displace another", s.Name)
+	}
+	for j, f := range s.Fails {
+		if f.Up == nil || f.Repair == nil {
+			p.refuse("failure %d of %s has no Up or no Repair", j, s.Name)
+		}
+	}
+	for _, st := range s.Stops {
+		if st.Cause != CauseMaintenance && st.Cause != CauseOffShift || st.From < 0 || st.For <= 0 || st.Every < 0 || st.Every > 0 && st.Every <= st.For {
+			p.refuse("a planned stop of %s is maintenance or off shift, begins at 0 or later, and ends before it comes again", s.Name)
+		}
+	}
+	g := int32(len(p.groups))
+	p.groups = append(p.groups, group{spec: &s, first: int32(len(p.units)), n: int32(n)})
+	for range n {
+		p.net.addUnit()
+		u := unit{work: s.Work, from: s.From, to: s.To, group: g, fresh: true, load: Empty, claim: -1}
+		for _, f := range []struct {
+			on bool
+			is uint32
+		}{
+			{s.Route != nil, hasRoute}, {s.Setup != nil, hasSetup}, {s.Batch > 1, hasBatch},
+			{s.Needs.Shared != 0, hasNeeds}, {s.Begins != nil || s.Ends != nil, hasHooks},
+			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso},
+		} {
+			if f.on {
+				u.has |= f.is
+			}
+		}
+		for range s.Fails {
+			u.modes = append(u.modes, mode{at: calendar.Never})
+		}
+		u.stops = make([]stop, len(s.Stops))
+		p.units = append(p.units, u)
+	}
+	return UnitID(g)
+}
+
+const maxPlaces = 1 << 16
+
+// link joins what was declared and refuses what does not fit.
+func (p *Plant) link() {
+	known := func(s StoreID) bool { return s >= 0 && int(s) < len(p.stores) }
+	for i := range p.sources {
+		if s := p.sources[i].spec; !known(s.To) || s.To == Outside && s.Route == nil {
+			p.refuse("%s leads to no store", s.Name)
+		}
+	}
+	for i := range p.stores[1:] {
+		if s := p.stores[i+1].spec; !known(s.GivesUp) {
+			p.refuse("pieces that give up in %s go to a store that does not exist", s.Name)
+		}
+	}
+	for g := range p.groups {
+		s := p.groups[g].spec
+		claims := append([]Need{s.Needs}, make([]Need, 0, len(s.Fails))...)
+		for _, f := range s.Fails {
+			claims = append(claims, f.Crew)
+		}
+		for _, c := range claims {
+			if c.Shared < 0 || int(c.Shared) >= len(p.shared) {
+				p.refuse("%s needs shared equipment that does not exist", s.Name)
+				return
+			}
+		}
+		if !known(s.To) || !known(s.Scrap) {
+			p.refuse("%s leads to a store that does not exist", s.Name)
+		}
+		from := append([]StoreID{s.From}, s.Also...)
+		for k, f := range from {
+			switch {
+			case !known(f) || f == Outside && len(from) > 1:
+				p.refuse("%s takes from a store that does not exist", s.Name)
+				return
+			case f == Outside:
+				continue
+			case s.BatchMin > p.stores[f].spec.Room:
+				p.refuse("%s begins with %d pieces, %s never holds more than %d", s.Name, s.BatchMin, p.stores[f].spec.Name, p.stores[f].spec.Room)
+			case s.Preempts && p.stores[f].spec.Before == nil:
+				p.refuse("%s lets pieces displace each other, but %s has no Before", s.Name, p.stores[f].spec.Name)
+			}
+			for n := range p.groups[g].n {
+				for _, other := range from[:k] {
+					if other == f {
+						p.refuse("%s takes twice from %s", s.Name, p.stores[f].spec.Name)
+						return
+					}
+				}
+				st := &p.stores[f]
+				st.takers = append(st.takers, p.groups[g].first+n)
+				st.preempted = st.preempted || s.Preempts
+				st.special = st.special || s.Preempts || s.Batch > 1
+			}
+			for _, i := range p.stores[f].takers {
+				if p.stores[f].preempted {
+					p.units[i].has |= hasFate
+				}
+			}
+		}
+		for n := range p.groups[g].n {
+			i := p.groups[g].first + n
+			p.units[i].claim = int32(len(p.claims))
+			for _, c := range claims {
+				p.claims = append(p.claims, claim{need: c, unit: i})
+			}
+		}
+	}
+	p.risky = p.circular()
+}
+
+// start books the first of everything.
+func (p *Plant) start() {
+	p.begun = true
+	p.link()
+	if p.err != nil {
+		return
+	}
+	for i := range p.sources {
+		p.bookArrival(i)
+	}
+	for i := range p.units {
+		p.startModes(i)
+		p.startStops(i)
+	}
+	for i := range p.units {
+		p.feed(i)
+	}
+}
+
+// ErrTimeStands is returned by Run when very many events happen in one moment,
+// as when pieces go round a circle of units that need no time.
+var ErrTimeStands = errors.New("flow: time stands still: millions of events in one moment")
+
+const oneMoment = 1 << 22
+
+// Run plays the plant up to a time, Never for until nothing more happens. It
+// returns an error when the plant was declared wrongly, a *Stall when pieces or
+// units wait for each other in a circle, or when nothing more can happen and
+// pieces are still inside, and ErrTimeStands. A plant that has stalled by a
+// circle stays so.
+func (p *Plant) Run(until calendar.Time) error {
+	if !p.begun {
+		p.start()
+	}
+	if p.err != nil {
+		return p.err
+	}
+	n := &p.net
+	mark, budget := n.Now(), oneMoment
+	for p.stall == nil {
+		last := n.Now()
+		e, ok := n.next(until)
+		if !ok {
+			if n.Cal.Len() == 0 {
+				return p.idle(last)
+			}
+			return nil
+		}
+		if budget--; budget == 0 {
+			if n.Now() == mark {
+				return ErrTimeStands
+			}
+			mark, budget = n.Now(), oneMoment
+		}
+		p.events++
+		switch e.Kind {
+		case KindDone:
+			p.finished(int(e.Unit))
+		case kindArrival:
+			p.arrive(int(e.Unit))
+		case KindFail:
+			p.failed(int(e.Unit))
+		case kindRestored:
+			p.restored(int(e.Unit), int(e.A))
+		case kindClock:
+			p.fail(int(e.Unit), int(e.A))
+		case kindStop:
+			p.stopped(int(e.Unit), int(e.A))
+		case kindResume:
+			p.resumed(int(e.Unit), int(e.A))
+		case kindPatience:
+			p.lostPatience(e.A)
+		case kindTravel:
+			p.travelled(StoreID(e.A))
+		}
+	}
+	if p.err != nil {
+		return p.err
+	}
+	return p.stall
+}
+
+// Now returns the time.
+func (p *Plant) Now() calendar.Time { return p.net.Now() }
+
+// enter makes a new piece.
+func (p *Plant) enter(mark func(*Piece)) int32 {
+	id := p.net.NewPiece()
+	if int(id) >= len(p.pieces) {
+		p.pieces = append(p.pieces, Piece{})
+	}
+	pc := &p.pieces[id]
+	now := p.net.Now()
+	*pc = Piece{Number: p.number, Born: now, Came: now}
+	p.number++
+	p.inside -= now
+	if mark != nil {
+		mark(pc)
+	}
+	return id
+}
+
+// leave takes a piece out of the plant.
+func (p *Plant) leave(id int32) {
+	pc := &p.pieces[id]
+	p.left++
+	p.stay += p.net.Now() - pc.Born
+	if p.out != nil {
+		p.out(pc)
+	}
+	p.gone(id)
+}
+
+// gone frees a piece that is no longer in the plant.
+func (p *Plant) gone(id int32) {
+	p.inside += p.net.Now()
+	p.net.FreePiece(id)
+}
+
+func (p *Plant) bookArrival(i int) {
+	s := &p.sources[i]
+	if s.spec.Limit > 0 && s.n >= s.spec.Limit {
+		return
+	}
+	p.net.Cal.Book(later(p.net.Now(), max(0, s.spec.Gap(s.n))), calendar.Finish, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
+}
+
+// arrive lets the pieces of an arrival in and books the next.
+func (p *Plant) arrive(i int) {
+	spec := p.sources[i].spec
+	k := 1
+	if spec.Group != nil {
+		k = spec.Group(p.sources[i].n)
+	}
+	p.sources[i].n++
+	p.bookArrival(i)
+	for range k {
+		id := p.enter(spec.Mark)
+		to := spec.To
+		if spec.Route != nil {
+			to = p.known(spec.Route(&p.pieces[id]))
+		}
+		if to == Outside {
+			p.leave(id)
+		} else if !p.offer(to, id) {
+			p.lost++
+			p.stores[to].lost++
+			p.gone(id)
+		}
+	}
+}
+
+// known refuses a store that a Route has made up.
+func (p *Plant) known(s StoreID) StoreID {
+	if s < 0 || int(s) >= len(p.stores) {
+		p.refuse("a Route leads to store %d, which does not exist", s)
+		p.stall = &Stall{At: p.net.Now()}
+		return Outside
+	}
+	return s
+}

@@ -1,0 +1,167 @@
+package flow
+
+import "millrace/sim/calendar"
+
+// shared is equipment of which several units need one.
+type shared struct {
+	spec    *SharedSpec
+	free    int
+	waiting []int32 // claims, first to be served first
+	held    []int32 // claims, in the order in which they were granted
+	sum     calendar.Time
+	waits   int64
+}
+
+type claimState uint8
+
+const (
+	claimNone claimState = iota
+	claimWaits
+	claimHolds
+)
+
+// claim is that of one unit on one kind of shared equipment: for its work, or
+// for one of its repairs.
+type claim struct {
+	need  Need
+	unit  int32
+	state claimState
+	left  calendar.Time   // repair: time left
+	begun calendar.Time   // repair: when it began or went on
+	event calendar.Handle // repair: its end
+}
+
+// isRepair tells what the claim is for, and for which way of failing.
+func (p *Plant) isRepair(c int32) (j int, ok bool) {
+	j = int(c - p.units[p.claims[c].unit].claim - 1)
+	return j, j >= 0
+}
+
+// claim asks for the equipment; it is granted at once, or taken from a claim of
+// lower priority, or waits in line.
+func (p *Plant) claim(c int32) {
+	cl := &p.claims[c]
+	s := &p.shared[cl.need.Shared]
+	if s.free == 0 && s.spec.Preempts {
+		p.seize(c)
+	}
+	if s.free > 0 {
+		p.grant(c)
+		return
+	}
+	s.waits++
+	p.line(c, false)
+}
+
+// grant gives a free piece of equipment to a claim.
+func (p *Plant) grant(c int32) {
+	cl := &p.claims[c]
+	s := &p.shared[cl.need.Shared]
+	s.free--
+	s.sum -= p.net.Now()
+	s.held = append(s.held, c)
+	waited := cl.state == claimWaits
+	cl.state = claimHolds
+	if j, ok := p.isRepair(c); ok {
+		cl.begun = p.net.Now()
+		cl.event = p.net.Cal.Book(later(cl.begun, cl.left), calendar.Restore, calendar.Event{Kind: kindRestored, Unit: uint16(cl.unit), A: int32(j)})
+	} else if waited {
+		p.net.Clear(int(cl.unit), CauseShared)
+	}
+}
+
+// line puts a claim in line: behind its equals, or before them when the
+// equipment was taken from it.
+func (p *Plant) line(c int32, ahead bool) {
+	cl := &p.claims[c]
+	s := &p.shared[cl.need.Shared]
+	cl.state = claimWaits
+	k := len(s.waiting)
+	for k > 0 {
+		q := p.claims[s.waiting[k-1]].need.Priority
+		if q > cl.need.Priority || q == cl.need.Priority && !ahead {
+			break
+		}
+		k--
+	}
+	s.waiting = append(s.waiting, 0)
+	copy(s.waiting[k+1:], s.waiting[k:])
+	s.waiting[k] = c
+	if _, ok := p.isRepair(c); !ok {
+		p.net.Set(int(cl.unit), CauseShared)
+	}
+	if p.risky {
+		p.lookForCircle(int(cl.unit))
+	}
+}
+
+// seize takes the equipment from the claim of lowest priority, of equals the one
+// granted last, if it is lower than that of c. A unit that holds a finished
+// piece keeps its equipment.
+func (p *Plant) seize(c int32) {
+	s := &p.shared[p.claims[c].need.Shared]
+	best := -1
+	for k, h := range s.held {
+		cl := &p.claims[h]
+		if cl.need.Priority >= p.claims[c].need.Priority {
+			continue
+		}
+		if _, ok := p.isRepair(h); !ok && !p.net.Units[cl.unit].working {
+			continue
+		}
+		if best < 0 || cl.need.Priority <= p.claims[s.held[best]].need.Priority {
+			best = k
+		}
+	}
+	if best < 0 {
+		return
+	}
+	h := s.held[best]
+	cl := &p.claims[h]
+	s.held = append(s.held[:best], s.held[best+1:]...)
+	s.free++
+	s.sum += p.net.Now()
+	if _, ok := p.isRepair(h); ok {
+		p.net.Cal.Cancel(cl.event)
+		cl.event = 0
+		if cl.left != calendar.Never {
+			cl.left -= p.net.Now() - cl.begun
+		}
+	}
+	p.line(h, true)
+}
+
+// release gives the equipment back, or leaves the line, and serves the next.
+func (p *Plant) release(c int32) {
+	cl := &p.claims[c]
+	s := &p.shared[cl.need.Shared]
+	switch cl.state {
+	case claimNone:
+		return
+	case claimWaits:
+		s.waiting = without(s.waiting, c)
+		cl.state = claimNone
+		if _, ok := p.isRepair(c); !ok {
+			p.net.Clear(int(cl.unit), CauseShared)
+		}
+		return
+	}
+	s.held = without(s.held, c)
+	cl.state = claimNone
+	s.free++
+	s.sum += p.net.Now()
+	if len(s.waiting) > 0 {
+		next := s.waiting[0]
+		s.waiting = popFront(s.waiting)
+		p.grant(next)
+	}
+}
+
+func without(a []int32, x int32) []int32 {
+	for k := range a {
+		if a[k] == x {
+			return append(a[:k], a[k+1:]...)
+		}
+	}
+	return a
+}
