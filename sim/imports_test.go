@@ -39,7 +39,7 @@ var rooms = []room{
 	{"sim/steel/reheating", true, "sim/steel sim/quantity"},
 	{"sim/steel/rolling", true, "sim/steel sim/quantity"},
 	{"sim/steel/hotrolling", true, "sim/steel sim/steel/rolling sim/quantity"},
-	{"sim/steel/cooling", true, "sim/steel sim/quantity"},
+	{"sim/steel/cooling", true, "sim/steel sim/steel/conduction sim/quantity"},
 	{"sim/steel/pickling", true, "sim/steel sim/quantity"},
 	{"sim/steel/coldrolling", true, "sim/steel sim/steel/rolling sim/quantity"},
 	{"sim/steel/annealing", true, "sim/steel sim/quantity"},

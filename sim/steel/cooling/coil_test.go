@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"millrace/sim/steel"
 )
 
@@ -217,4 +219,30 @@ func BenchmarkNewCoilCurve(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// Heat that left the faces is heat the coil no longer has, to rounding.
+func TestCoilFieldConserves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := Coil{Width: rapid.Float64Range(0.6, 2).Draw(t, "width"), OD: rapid.Float64Range(1.1, 2.2).Draw(t, "od"), ID: 0.762, RadialK: rapid.Float64Range(1, 30).Draw(t, "k"),
+			AmbientC: rapid.Float64Range(-10, 40).Draw(t, "ambient"), ForcedH: rapid.SampledFrom([]float64{0, 40, 300}).Draw(t, "forced")}
+		start := rapid.Float64Range(100, 750).Draw(t, "start")
+		f, err := NewCoilField(c, start, 8, 5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		before, last := f.MeanEnthalpy(), f.MaxC()
+		for range rapid.IntRange(1, 300).Draw(t, "steps") {
+			f.Step()
+			if now := f.MaxC(); now > last+1e-3 || now < c.AmbientC {
+				t.Fatalf("%g C after %g C", now, last)
+			} else {
+				last = now
+			}
+		}
+		fallen := (before - f.MeanEnthalpy()) * c.Mass()
+		if d := fallen - f.HeatLost(); !(math.Abs(d) <= 1e-9*before*c.Mass()) {
+			t.Fatalf("fallen by %g J, lost %g J", fallen, f.HeatLost())
+		}
+	})
 }

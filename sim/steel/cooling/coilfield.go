@@ -24,6 +24,7 @@ type CoilField struct {
 	outerC []float64
 	endC   []float64
 	flow   []float64 // heat into each cell in this step, W per radian
+	lost   float64   // through all faces so far, J per radian of half the width
 }
 
 // NewCoilField makes a coil of nr cells over the radius and nz over half the
@@ -77,8 +78,11 @@ func (f *CoilField) Step() float64 {
 			f.flow[row+i-1] -= q
 		}
 		half := f.dr / 2 / c.RadialK
-		f.flow[row] -= f.side[0] * leak(f.t[row], &f.boreC[j], c.AmbientC, half, c.bore(f.boreC[j]))
-		f.flow[row+nr-1] -= f.side[nr] * leak(f.t[row+nr-1], &f.outerC[j], c.AmbientC, half, c.outside(f.outerC[j]))
+		bore := f.side[0] * leak(f.t[row], &f.boreC[j], c.AmbientC, half, c.bore(f.boreC[j]))
+		outer := f.side[nr] * leak(f.t[row+nr-1], &f.outerC[j], c.AmbientC, half, c.outside(f.outerC[j]))
+		f.flow[row] -= bore
+		f.flow[row+nr-1] -= outer
+		f.lost += (bore + outer) * f.step
 		// Along the width, cell 0 at mid-width.
 		if j > 0 {
 			for i := range nr {
@@ -92,7 +96,9 @@ func (f *CoilField) Step() float64 {
 	row := (nz - 1) * nr
 	for i := range nr {
 		t := f.t[row+i]
-		f.flow[row+i] -= f.end[i] * leak(t, &f.endC[i], c.AmbientC, f.dz/2/steel.Conductivity(t), c.outside(f.endC[i]))
+		end := f.end[i] * leak(t, &f.endC[i], c.AmbientC, f.dz/2/steel.Conductivity(t), c.outside(f.endC[i]))
+		f.flow[row+i] -= end
+		f.lost += end * f.step
 	}
 	for j := range nz {
 		for i := range nr {
@@ -111,6 +117,10 @@ func leak(cellC float64, surfaceC *float64, ambientC, half, film float64) float6
 	*surfaceC = ambientC + q/film
 	return q
 }
+
+// HeatLost is the heat that has left the whole coil through its faces, J. What
+// the coil holds has fallen by it, to rounding.
+func (f *CoilField) HeatLost() float64 { return 4 * math.Pi * f.lost }
 
 // MaxC is the hottest cell, C.
 func (f *CoilField) MaxC() float64 {

@@ -42,3 +42,45 @@ func TestDescaling(t *testing.T) {
 	s := hotrolling.Sprays{Pairs: 1, H: 20e3, Footprint: 0.02}
 	near(t, "mill's sprays", s.Drop(1200, 25, 1, 0.03), BulkDrop(1, HeatTakenCheap(20e3, 0.02, 1200, 25), 0.03, 1200), 1e-6)
 }
+
+// One pair against the half space; more pairs against fresh surfaces; the cheap form within its range.
+func TestDescalerFull(t *testing.T) {
+	for _, c := range []struct{ mm, v float64 }{{30, 1}, {30, 2}, {228.6, 1}, {60, 0.7}} {
+		one := Descaler{Pairs: 1, H: 20e3, Footprint: 0.02, Spacing: 0.5, WaterC: 25}
+		p, err := one.Full(c.mm/1e3, 1200, c.v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sec := ContactTime(0.02, c.v)
+		near(t, "heat of a pair", p.HeatJ/HeatTaken(20e3, sec, 1200, 25), 1, 0.02) // the half space has the density at 1200 C
+		near(t, "lowest surface", 1200-p.SurfaceC, SurfaceDrop(20e3, sec, 1200, 25), 12)
+		two := one
+		two.Pairs = 2
+		q, err := two.Full(c.mm/1e3, 1200, c.v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if over := BulkDrop(2, HeatTaken(20e3, sec, 1200, 25), c.mm/1e3, 1200)/q.DropK - 1; !(over > -0.01 && over < 0.05) {
+			t.Errorf("%g mm at %g m/s: fresh surfaces take %.3f more than two pairs", c.mm, c.v, over)
+		}
+	}
+	good := Descaler{Pairs: 1, H: 20e3, Footprint: 0.02, Spacing: 0.5, WaterC: 25}
+	nan := math.NaN()
+	for _, c := range [][3]float64{{nan, 1200, 1}, {0.03, nan, 1}, {0.03, 1200, nan}, {0, 1200, 1}, {0.03, 1500, 1}, {0.03, 1200, 0}} {
+		if _, err := good.Full(c[0], c[1], c[2]); err == nil {
+			t.Errorf("%v passes", c)
+		}
+	}
+	for _, d := range []Descaler{{}, {Pairs: 1, H: nan, Footprint: 0.02, Spacing: 1}, {Pairs: 1, H: 1e4, Footprint: 0.02, Spacing: 0.01}, {Pairs: 1, H: 1e4, Footprint: 0.02, Spacing: 1, WaterC: nan}} {
+		if _, err := d.Full(0.03, 1200, 1); err == nil {
+			t.Errorf("%+v passes", d)
+		}
+	}
+	for _, v := range []float64{SurfaceDrop(-1, 1, 1200, 25), SurfaceDrop(nan, 1, 1200, 25), HeatTaken(1e4, -1, 1200, 25), HeatTaken(1e4, 1, nan, 25), BulkDrop(1, 1e12, 0.03, 1200), JetVelocity(-1)} {
+		if !math.IsNaN(v) {
+			t.Errorf("%g, want NaN", v)
+		}
+	}
+	// However long and hard the jet, the surface is the water's.
+	near(t, "hard jet", SurfaceDrop(1e9, 100, 1200, 25), 1175, 1)
+}
