@@ -1,9 +1,6 @@
 package hotrolling
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // finisher is one search of a finishing schedule.
 type finisher struct {
@@ -17,6 +14,8 @@ type finisher struct {
 
 	reserve float64 // share of force and torque the design may use
 	soaked  bool    // the last cross-section needed all sprays
+
+	heat *Heat // where the way of a cross-section is accounted; nil = nowhere
 }
 
 // designMargin leaves room between the design's hard limits and the stands'.
@@ -60,6 +59,9 @@ func (x *finisher) design(tempC, v float64) error {
 	x.drafts(tempC, q, hi, 1)
 	x.h[x.n] = x.t.Thickness
 	for i := range x.n {
+		if r := Reduction(x.h[i], x.h[i+1]); !(r >= LeastReduction) {
+			return &LimitError{Limit: LimitLight, Value: r, Allowed: LeastReduction, Pass: i + 1, Suggest: "a thicker bar, or a train with fewer stands"}
+		}
 		x.slip[i] = SolveSims(x.flat[i], x.h[i], x.h[i+1]).Slip
 	}
 	return nil
@@ -139,8 +141,7 @@ func (x *finisher) draft(i int, g *Gap, f *flow, q, lam, hard float64) Load {
 func (x *finisher) overloaded(tempC, q float64) error {
 	const free = 64.0
 	thin := x.drafts(tempC, q, free, 1)
-	e := &LimitError{Limit: LimitReduction, Value: Reduction(x.b.Thickness, x.t.Thickness), Allowed: Reduction(x.b.Thickness, thin),
-		Suggest: fmt.Sprintf("the thinnest strip from this bar is %.2f mm", thin*1e3)}
+	e := &LimitError{Limit: LimitReduction, Value: Reduction(x.b.Thickness, x.t.Thickness), Allowed: Reduction(x.b.Thickness, thin), thinnest: thin}
 	lo, hi := 1.0, 16.0
 	if !(x.drafts(tempC, q, free, hi) <= x.t.Thickness) {
 		return e

@@ -161,3 +161,95 @@ func TestThinStripRunsFast(t *testing.T) {
 	}
 	t.Logf("%+v", f)
 }
+
+// Slabs of 150 to 305 mm, up to 1830 mm wide, are rolled to bars of 30 to 42 mm
+// (common practice, no source).
+func TestSlabRange(t *testing.T) {
+	for _, h := range []float64{0.150, 0.180, 0.230, 0.305} {
+		for _, w := range []float64{0.9, 1.25, 1.83} {
+			for _, bar := range []float64{0.030, 0.042} {
+				s := hotrolling.Slab{Width: w, Thickness: h, Length: 10, TempC: 1250, Grade: grade("commercial", 0.08, 1)}
+				r, err := hotrolling.Rough(rougher(), s, bar)
+				if err != nil {
+					t.Errorf("%.0f x %.0f mm to %.0f mm: %v", h*1e3, w*1e3, bar*1e3, err)
+					continue
+				}
+				if r.Use > 1.001 || r.Time > 180 || r.MeanC < 1000 {
+					t.Errorf("%.0f x %.0f mm: %s at %.2f, %.0f s, %.0f C", h*1e3, w*1e3, r.Binds, r.Use, r.Time, r.MeanC)
+				}
+			}
+		}
+	}
+}
+
+// 2.5 to 50 mm can be rolled from a slab of 230 mm, and bars for 6 mm and more
+// enter the train at 1050 to 1150 C, the strip being coiled at 0.45 to 0.6 of that
+// in C (common practice, no source). From 25 mm on the stands' drafts are lighter
+// than a tenth, where all roll-gap models are only rough; at 50 mm such plate is
+// cut, not coiled, and only its rolling is asked for.
+func TestGaugeRange(t *testing.T) {
+	tr := train()
+	for _, c := range []struct{ strip, bar, width, most, coil float64 }{
+		{2.5, 34, 1.25, 900, 620}, {6, 42, 1.25, 900, 620}, {6, 42, 1.83, 900, 620}, {12, 42, 1.83, 900, 620}, {20, 60, 1.83, 900, 600}, {25, 70, 1.83, 900, 600},
+		{30, 80, 1.83, 920, 600}, {40, 100, 1.83, 950, 600}, {50, 110, 1.83, 950, 600},
+	} {
+		s := hotrolling.Slab{Width: c.width, Thickness: 0.23, Length: 10, TempC: 1230, Grade: grade("structural", 0.12, 1)}
+		r, err := hotrolling.Rough(rougher(), s, c.bar/1e3)
+		if err != nil {
+			t.Errorf("%g mm: %v", c.strip, err)
+			continue
+		}
+		b := r.Bar(s.Grade)
+		b.Wait = 35
+		if c.bar >= 100 { // a thick bar is held on the table until it is cold enough
+			b.Wait = 70
+		}
+		f, err := hotrolling.Finish(tr, b, hotrolling.Target{Thickness: c.strip / 1e3, FinishTempMinC: 820, FinishTempMaxC: c.most, CoilTempC: c.coil})
+		if err != nil {
+			t.Errorf("%g mm: %v", c.strip, err)
+			continue
+		}
+		if f.GreatestUse > 1 {
+			t.Errorf("%g mm: %s of stand %d at %.2f", c.strip, f.GreatestUseOf, f.GreatestUseStand, f.GreatestUse)
+		}
+		if q := c.coil / f.HeadEntryC; c.strip >= 6 && (f.HeadEntryC < 1050 || f.HeadEntryC > 1150 || q < 0.45 || q > 0.6) {
+			t.Errorf("%g mm: enters at %.0f C and is coiled at %.2f of it", c.strip, f.HeadEntryC, q)
+		}
+		// What coils must be cooled that far: the table reaches the speed.
+		if most := tr.RunOut.MaxSpeed(c.strip/1e3, f.TopC, c.coil); c.strip <= 25 && f.TopSpeed > most*1.0001 {
+			t.Errorf("%g mm runs at %.2f m/s, cooled at %.2f", c.strip, f.TopSpeed, most)
+		}
+	}
+}
+
+// Rougher to coiler fits in 800 m (common practice, no source): the longest bar
+// lies free between rougher and train, then come the train, its approach, and the
+// way to the farthest coiler.
+func TestLayout(t *testing.T) {
+	s := products[4].slab(discharge)
+	s.Length = 11
+	r, err := hotrolling.Rough(rougher(), s, 0.028)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tr := train()
+	if x := r.Length + tr.EntryDistance + float64(len(tr.Stands)-1)*tr.StandSpacing + tr.ThreadDistance; x > 800 || r.Length < 80 {
+		t.Errorf("%.0f m from rougher to coiler with a bar of %.0f m", x, r.Length)
+	}
+}
+
+// The motor: full torque to base speed, full power above it.
+func TestDriveTorque(t *testing.T) {
+	m := rougher()
+	base := m.MaxPower * m.Efficiency * m.RollRadius / m.MaxTorque
+	for _, c := range []struct{ speed, want float64 }{{0, m.MaxTorque}, {base, m.MaxTorque}, {2 * base, m.MaxTorque / 2}, {m.MaxSpeed * 1.01, 0}} {
+		if c.speed > m.MaxSpeed*1.02 {
+			continue
+		}
+		near(t, "torque", m.DriveTorque(c.speed), c.want, 1)
+	}
+	st := train().Stands[0]
+	near(t, "stand", st.DriveTorque(0.95, 4)*4/st.RollRadius, 0.95*st.MaxPower, 1)
+	st.MaxTorque = 1e5
+	near(t, "stand's own", st.DriveTorque(0.95, 4), 1e5, 1e-9)
+}

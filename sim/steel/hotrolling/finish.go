@@ -17,7 +17,9 @@ import (
 // The error is a *LimitError where the bar cannot be rolled. Two of them come
 // with a complete result, since force and power would allow the bar: a head or
 // tail that leaves too cold (LimitTooCold), and one that enters colder than
-// the works' rule (LimitColdBar).
+// the works' rule (LimitColdBar), unless it is below 600 C, where no law of flow
+// stress holds. A refusal takes some milliseconds more than a
+// schedule, to find the nearest order that fits.
 func Finish(tr FinishingTrain, b Bar, t Target) (FinishResult, error) {
 	if err := tr.Validate(); err != nil {
 		return FinishResult{}, err
@@ -28,8 +30,24 @@ func Finish(tr FinishingTrain, b Bar, t Target) (FinishResult, error) {
 	if err := t.validate(&b); err != nil {
 		return FinishResult{}, err
 	}
-	x := finisher{tr: &tr, b: &b, t: &t, n: len(tr.Stands)}
+	r, err := finish(&tr, &b, &t)
+	if e, ok := err.(*LimitError); ok {
+		e.Nearest = nearestFinish(&tr, &b, &t, e.Limit)
+		e.also(e.Nearest.String())
+		if e.Suggest == "" {
+			e.also(fmt.Sprintf("every stand at its limit makes %.3g mm of this bar", e.thinnest*1e3))
+		}
+	}
+	return r, err
+}
+
+// finish is Finish without looking for what would fit.
+func finish(tr *FinishingTrain, b *Bar, t *Target) (FinishResult, error) {
+	x := finisher{tr: tr, b: b, t: t, n: len(tr.Stands)}
 	length := b.Length * b.Thickness / t.Thickness
+	if c := min(x.arrives(0, 0), x.arrives(1, 0)); c < coldestLaw {
+		return FinishResult{}, &LimitError{Limit: LimitColdBar, Value: c, Allowed: max(coldestLaw, tr.MinEntryC), Suggest: "a shorter wait"}
+	}
 
 	thread, threadLimit := tr.ThreadSpeedMax, LimitThread
 	for range 2 {
@@ -283,6 +301,10 @@ func (x *finisher) finish(s *session, threadLimit, topLimit string) (FinishResul
 		}
 	}
 	r.Energy = work / float64(len(points)) * s.length
+	again := *head
+	x.heat = &r.HeadHeat
+	x.through(&again, head.entryC, head.speed, head.sprays)
+	x.heat = nil
 	r.HeadShortC = max(x.t.FinishTempMinC-r.HeadC, 0)
 	r.TailShortC = max(x.t.FinishTempMinC-r.TailC, 0)
 	if c := min(r.HeadEntryC, r.TailEntryC); c < x.tr.MinEntryC {

@@ -20,6 +20,17 @@ type Stand struct {
 	LoadShare  float64 // share of its power this stand is to carry beside the others; 0 = 1. Last stands carry less, for flatness
 }
 
+// DriveTorque is the torque, N m, both rolls together, that the stand's motor
+// gives at a roll surface speed (m/s) with the train's efficiency: MaxTorque
+// where there is one, and never more than the power leaves.
+func (s *Stand) DriveTorque(efficiency, speed float64) float64 {
+	most := s.MaxTorque
+	if most == 0 {
+		most = math.Inf(1)
+	}
+	return driveTorque(most, s.MaxPower*efficiency, s.RollRadius, s.MaxSpeed, speed)
+}
+
 // RunOut tells how fast the run-out table can take strip of a thickness (m)
 // from one temperature to another; the cooling package has one.
 type RunOut interface {
@@ -102,6 +113,7 @@ type FinishResult struct {
 	GreatestUse            float64 // of any force, torque or power limit
 	GreatestUseOf          string
 	GreatestUseStand       int     // from 1
+	HeadHeat               Heat    // of the head, from HeadEntryC to HeadC
 	HeadShortC, TailShortC float64 // K the head and the tail lack of the least finishing temperature; 0 = none
 }
 
@@ -155,8 +167,8 @@ func (tr *FinishingTrain) Validate() error {
 }
 
 func (b *Bar) validate() error {
-	if !(b.Width > 0 && b.Thickness > 0 && b.Length > 0 && b.Wait >= 0) || math.IsInf(b.Width+b.Thickness+b.Length+b.Wait, 0) {
-		return fmt.Errorf("bar: width, thickness and length must be above zero and the wait not negative, got %+v", *b)
+	if !within(b.Width, 0.1, 10) || !within(b.Thickness, 2*MinThickness, 1) || !within(b.Length, 0.1, 5000) || !within(b.Wait, 0, 86400) {
+		return fmt.Errorf("bar: %g m wide, %g m thick and %g m long, waiting %g s, is outside 0.1-10, %g-1 and 0.1-5000 m and a day", b.Width, b.Thickness, b.Length, b.Wait, 2*MinThickness)
 	}
 	if !(b.HeadC >= 700 && b.HeadC <= 1350 && b.TailC >= 700 && b.TailC <= 1350) {
 		return fmt.Errorf("bar: head %g C or tail %g C is outside 700-1350 C", b.HeadC, b.TailC)
@@ -168,8 +180,8 @@ func (b *Bar) validate() error {
 }
 
 func (t *Target) validate(b *Bar) error {
-	if !(t.Thickness > 0 && t.Thickness < b.Thickness) {
-		return fmt.Errorf("target: thickness %g m must lie between zero and the bar's %g m", t.Thickness, b.Thickness)
+	if !(t.Thickness >= MinThickness && t.Thickness <= b.Thickness-MinThickness) {
+		return fmt.Errorf("target: thickness %g m must lie between %g m and less than the bar's %g m", t.Thickness, MinThickness, b.Thickness)
 	}
 	if !(t.FinishTempMinC >= 600 && t.FinishTempMaxC >= t.FinishTempMinC && t.FinishTempMaxC <= 1200) {
 		return fmt.Errorf("target: finishing temperature %g to %g C is not an interval within 600-1200 C", t.FinishTempMinC, t.FinishTempMaxC)

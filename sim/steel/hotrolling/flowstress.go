@@ -57,7 +57,12 @@ type flow struct {
 	rate0 float64
 }
 
+// coldestLaw is where the laws of flow stress are cut off, C: a search may look at
+// colder stock before it is refused.
+const coldestLaw = 600.0
+
 func flowAt(model FlowModel, g steel.Grade, tempC float64) flow {
+	tempC = max(tempC, coldestLaw)
 	k := g.FlowFactor
 	if model == Misaka {
 		return flow{scale: k * rolling.MisakaTerm(g.Comp.C, tempC), m: 0.13, n: 0.21, a: 1, e0: 1, rate0: 1}

@@ -8,7 +8,8 @@ const (
 	LimitForce     = "force"
 	LimitTorque    = "torque"
 	LimitPower     = "power"
-	LimitReduction = "reduction" // beyond half the thickness in a pass no formula here holds
+	LimitReduction = "reduction"            // beyond half the thickness in a pass no formula here holds
+	LimitLight     = "reduction, too light" // a stand would hardly touch the strip
 	LimitPasses    = "passes"
 	LimitSpeed     = "speed"
 	LimitThread    = "threading speed"
@@ -24,12 +25,29 @@ const (
 // where Shida's law ends.
 const MaxReduction = 0.5
 
+// LeastReduction is the least reduction of a stand: below it no formula says what
+// it needs, and the stand should stand open.
+const LeastReduction = 0.005
+
 // LimitError says why stock cannot be rolled, by how much, and what would fit.
 type LimitError struct {
 	Limit          string
 	Value, Allowed float64 // SI units, C for temperatures; factor of the limit where Limit says so
 	Pass           int     // pass or stand, from 1; 0 = the whole
+	Nearest        Nearest
 	Suggest        string
+
+	thinnest float64 // m, by the drafts alone; 0 = not known
+}
+
+func (e *LimitError) also(s string) {
+	switch {
+	case s == "":
+	case e.Suggest == "":
+		e.Suggest = s
+	default:
+		e.Suggest += "; " + s
+	}
 }
 
 // Error implements error.
@@ -44,7 +62,7 @@ func (e *LimitError) Error() string {
 		v, a, unit = v/1e6, a/1e6, " MW"
 	case LimitBite:
 		v, a, unit = v*1e3, a*1e3, " mm"
-	case LimitReduction:
+	case LimitReduction, LimitLight:
 		v, a, unit = v*100, a*100, " %"
 	case LimitSpeed, LimitThread, LimitRunOut:
 		unit = " m/s"

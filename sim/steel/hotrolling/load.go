@@ -31,10 +31,18 @@ type Load struct {
 }
 
 // RollPass solves one pass of a grade at a mean temperature, with the roll
-// flattened by its own force.
+// flattened by its own force. It refuses stock thinner than 0.1 mm or thicker
+// than 2 m, reductions above [MaxReduction], drafts of a roll radius and more,
+// widths above 20 m, roll radii outside 1 cm to 10 m, speeds outside 0.1 mm/s to
+// 200 m/s, and stock outside 600 to 1350 C. Below a reduction of 0.1 the models
+// are only rough. For other materials and models see package rolling.
 func RollPass(g Gap, tempC float64, grade steel.Grade, fm FlowModel, pm PressureModel) (Load, error) {
-	if !(g.Exit > 0 && g.Entry > g.Exit && g.Width > 0 && g.RollRadius > 0 && g.RollSpeed > 0) || math.IsInf(g.Entry+g.Width+g.RollRadius+g.RollSpeed, 0) {
-		return Load{}, fmt.Errorf("hotrolling: a pass needs entry > exit > 0, width, roll radius and speed > 0, got %+v", g)
+	if !(g.Exit >= 1e-4 && g.Entry <= 2 && g.Entry-g.Exit >= 1e-9 && g.Entry-g.Exit < g.RollRadius && g.Width > 0 && g.Width <= 20 &&
+		g.RollRadius >= 0.01 && g.RollRadius <= 10 && g.RollSpeed >= 1e-4 && g.RollSpeed <= 200) {
+		return Load{}, fmt.Errorf("hotrolling: a pass needs 2 m >= entry > exit >= 0.1 mm, a draft below the roll radius, and width, roll radius and speed of a mill, got %+v", g)
+	}
+	if x := Reduction(g.Entry, g.Exit); x > MaxReduction {
+		return Load{}, fmt.Errorf("hotrolling: a reduction of %.3g in one pass is above %g, where the laws of flow stress end", x, MaxReduction)
 	}
 	if !(tempC >= 600 && tempC <= 1350) {
 		return Load{}, fmt.Errorf("hotrolling: stock at %.0f C is outside 600-1350 C", tempC)

@@ -246,12 +246,13 @@ func TestTrapezoid(t *testing.T) {
 	}
 }
 
-// A seven-pass schedule against a separate program: the pure functions
+// sevenPasses is a schedule of a separate program done again: the pure functions
 // together, with every assumption of that program.
-func TestSevenPasses(t *testing.T) {
+func sevenPasses(t *testing.T) (total, temp, length float64) {
+	t.Helper()
 	h := []float64{228.6, 195, 160, 122, 86, 58, 40, 30}
 	const rc = 7450 * 650
-	temp, total, length := 1220.0, 0.0, 10.0
+	temp, length = 1220.0, 10.0
 	gr := steel.Grade{Name: "plain", Comp: steel.Composition{C: 0.06}, FlowFactor: 1}
 	times := []float64{6.0, 6.0, 6.9, 8.5, 11.2, 14.4, 17.3}
 	for i := range 7 {
@@ -271,7 +272,5 @@ func TestSevenPasses(t *testing.T) {
 		temp = hr.Radiated(temp+dt, 0.8, tp+3, rc, h2)
 		total += tp + wait
 	}
-	near(t, "time", total, 88.2, 0.5)
-	near(t, "bar", length, 76.2, 0.01)
-	near(t, "temperature", temp, 1081, 2)
+	return total, temp, length
 }

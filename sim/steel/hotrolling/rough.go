@@ -7,6 +7,13 @@ import (
 	"millrace/sim/steel"
 )
 
+// MinThickness is the thinnest stock, m, that is asked for, and the least draft
+// of a mill.
+const MinThickness = 2e-4
+
+// MinRollC is the coldest stock, C, that a roughing schedule rolls anywhere.
+const MinRollC = 700.0
+
 // MaxPasses is the most passes a roughing schedule is tried with.
 const MaxPasses = 15
 
@@ -68,6 +75,8 @@ type RoughResult struct {
 	Thickness           float64 // m
 	Length              float64 // of the bar, m
 	HeadC, TailC, MeanC float64 // when the tail leaves the last pass
+	MidC                float64 // mid-length, at the same instant
+	MidHeat             Heat    // of mid-length, from discharge to MidC
 	Energy              float64 // drive, J
 	Binds               string  // limit nearest over all passes
 	Use                 float64
@@ -76,6 +85,23 @@ type RoughResult struct {
 // Bar is the result as the finishing train takes it.
 func (r RoughResult) Bar(g steel.Grade) Bar {
 	return Bar{Width: r.Width, Thickness: r.Thickness, Length: r.Length, HeadC: r.HeadC, TailC: r.TailC, Grade: g}
+}
+
+// DriveTorque is the torque, N m, both rolls together, that the motor gives at
+// a roll surface speed (m/s): all of it up to base speed, by a weakened field
+// what the power leaves above it, none beyond the greatest speed.
+func (m *RoughingMill) DriveTorque(speed float64) float64 {
+	return driveTorque(m.MaxTorque, m.MaxPower*m.Efficiency, m.RollRadius, m.MaxSpeed, speed)
+}
+
+func driveTorque(torque, power, radius, most, speed float64) float64 {
+	switch {
+	case !(speed >= 0 && speed <= most):
+		return 0
+	case speed*torque > power*radius:
+		return power * radius / speed
+	}
+	return torque
 }
 
 // Validate refuses a mill that is incomplete or not a number.
@@ -120,8 +146,8 @@ func (m *RoughingMill) Validate() error {
 }
 
 func (s *Slab) validate() error {
-	if !(s.Width > 0 && s.Thickness > 0 && s.Length > 0) || math.IsInf(s.Width+s.Thickness+s.Length, 0) {
-		return fmt.Errorf("slab: width, thickness and length must be above zero, got %g x %g x %g m", s.Width, s.Thickness, s.Length)
+	if !within(s.Width, 0.1, 10) || !within(s.Thickness, 0.01, 2) || !within(s.Length, 0.1, 200) {
+		return fmt.Errorf("slab: %g m wide, %g m thick and %g m long is outside 0.1-10, 0.01-2 and 0.1-200 m", s.Width, s.Thickness, s.Length)
 	}
 	if !(s.TempC >= 700 && s.TempC <= 1350) {
 		return fmt.Errorf("slab: %g C is outside 700-1350 C", s.TempC)
@@ -147,8 +173,8 @@ func Rough(m RoughingMill, s Slab, exitThickness float64) (RoughResult, error) {
 	if err := s.validate(); err != nil {
 		return RoughResult{}, err
 	}
-	if !(exitThickness > 0 && exitThickness < s.Thickness) {
-		return RoughResult{}, fmt.Errorf("roughing: exit thickness %g m must lie between zero and the slab's %g m", exitThickness, s.Thickness)
+	if !(exitThickness >= MinThickness && exitThickness <= s.Thickness-MinThickness) {
+		return RoughResult{}, fmt.Errorf("roughing: exit thickness %g m must lie between %g m and less than the slab's %g m", exitThickness, MinThickness, s.Thickness)
 	}
 	r := rougher{m: &m, s: &s, exit: exitThickness}
 	most := m.MaxPasses
@@ -156,18 +182,26 @@ func Rough(m RoughingMill, s Slab, exitThickness float64) (RoughResult, error) {
 		most = MaxPasses
 	}
 	var best, last schedule
+	cold := math.Inf(-1)
 	for n := max(1, m.MinPasses|1); n <= most; n += 2 {
 		if !(r.march(&last, n, roughMargin, false) <= exitThickness) {
 			continue
 		}
 		var sch schedule
 		r.solve(&sch, n)
+		if c := sch.coldest(); !(c >= MinRollC) {
+			cold = max(cold, c)
+			continue
+		}
 		if best.n > 0 && sch.time >= best.time {
 			break
 		}
 		best = sch
 	}
-	if best.n == 0 {
+	switch {
+	case best.n == 0 && !math.IsInf(cold, 0):
+		return RoughResult{}, &LimitError{Limit: LimitColdBar, Value: cold, Allowed: MinRollC, Suggest: "a hotter or shorter slab, or a thicker bar"}
+	case best.n == 0:
 		return RoughResult{}, r.refuse(most)
 	}
 	return r.result(&best), nil
@@ -193,6 +227,18 @@ type schedule struct {
 	mid     float64
 	trail   float64
 	energy  float64
+	heat    Heat // of mid-length, on the final march
+}
+
+// coldest is the coldest stock of a final march, C.
+func (sch *schedule) coldest() float64 {
+	c := min(sch.lead, sch.mid, sch.trail)
+	for i := range sch.n {
+		if p := &sch.pass[i]; p.Exit > 0 {
+			c = min(c, p.EntryC)
+		}
+	}
+	return c
 }
 
 // solve finds the fraction of the limits at which n passes end at the exit
@@ -240,9 +286,15 @@ func (r *rougher) march(sch *schedule, n int, fraction float64, final bool) floa
 	m, s := r.m, r.s
 	th := &m.Thermal
 	*sch = schedule{n: n}
+	var heat *Heat
+	if final {
+		heat = &sch.heat
+	}
 	h, length := s.Thickness, s.Length
-	t := radiate(s.TempC, th.Emissivity, m.Approach, h)
-	t = th.spray(&m.Primary, t, m.PrimarySpeed, h)
+	dry := radiate(s.TempC, th.Emissivity, m.Approach, h)
+	heat.radiated(s.TempC, dry)
+	t := th.spray(&m.Primary, dry, m.PrimarySpeed, h)
+	heat.watered(dry, t)
 	lead, mid, trail := t, t, t
 	g := Gap{Width: s.Width, RollRadius: m.RollRadius}
 	dh, half := 0.0, 2.0
@@ -250,7 +302,9 @@ func (r *rougher) march(sch *schedule, n int, fraction float64, final bool) floa
 		p := &sch.pass[i]
 		if i > 0 && i%2 == 0 && i+1 <= m.SecondaryUntil {
 			lead = th.spray(&m.Secondary, lead, m.ThreadSpeed, h)
-			mid = th.spray(&m.Secondary, mid, m.ThreadSpeed, h)
+			wet := th.spray(&m.Secondary, mid, m.ThreadSpeed, h)
+			heat.watered(mid, wet)
+			mid = wet
 			trail = th.spray(&m.Secondary, trail, m.ThreadSpeed, h)
 		}
 		// The pass before tells how long mid-length will wait for the bite; the
@@ -267,17 +321,28 @@ func (r *rougher) march(sch *schedule, n int, fraction float64, final bool) floa
 
 		half = 0.5 * p.Time
 		p.EntryC = radiate(mid, th.Emissivity, half, h)
+		if c := min(p.EntryC, lead, trail); final && !(c >= MinRollC) { // nothing beyond has a meaning
+			if math.IsNaN(c) {
+				c = coldestLaw
+			}
+			sch.lead, sch.mid, sch.trail = c, c, c
+			return h
+		}
 		g.RollSpeed = p.Speed
-		heat := th.rolled(p.EntryC, &g, &p.Load)
-		p.ExitC = warmed(p.EntryC, heat)
+		work, chill := th.passHeat(p.EntryC, &g, &p.Load)
+		gain := work - chill
+		p.ExitC = warmed(p.EntryC, gain)
 		wait := 0.0
 		if i < n-1 {
 			wait = m.ReversalTime
 		}
+		heat.radiated(mid, p.EntryC)
 		mid = radiate(p.ExitC, th.Emissivity, half+wait, g.Exit)
 		if final {
-			l := radiate(warmed(lead, heat), th.Emissivity, p.Time+wait, g.Exit)
-			tr := radiate(warmed(radiate(trail, th.Emissivity, p.Time, h), heat), th.Emissivity, wait, g.Exit)
+			heat.passed(work, chill)
+			heat.radiated(p.ExitC, mid)
+			l := radiate(warmed(lead, gain), th.Emissivity, p.Time+wait, g.Exit)
+			tr := radiate(warmed(radiate(trail, th.Emissivity, p.Time, h), gain), th.Emissivity, wait, g.Exit)
 			lead, trail = tr, l // the end that left last is bitten first
 			p.Entry, p.Exit, p.Length = h, g.Exit, length
 			sch.energy += p.Power / m.Efficiency / p.Speed * length
@@ -370,6 +435,7 @@ func (r *rougher) result(sch *schedule) RoughResult {
 	res := RoughResult{
 		Passes: append([]Pass(nil), sch.pass[:sch.n]...), Time: sch.time, Width: r.s.Width, Thickness: r.exit,
 		HeadC: sch.lead, TailC: sch.trail, MeanC: (sch.lead + 4*sch.mid + sch.trail) / 6, Energy: sch.energy,
+		MidC: sch.mid, MidHeat: sch.heat,
 	}
 	for i := range res.Passes {
 		p := &res.Passes[i]
@@ -409,6 +475,18 @@ func (r *rougher) refuse(most int) error {
 	}
 	e := &LimitError{Limit: LimitReduction, Value: Reduction(r.s.Thickness, r.exit), Allowed: Reduction(r.s.Thickness, thinnest),
 		Suggest: fmt.Sprintf("the thinnest bar from this slab is %.1f mm in %d passes", thinnest*1e3, passes)}
+	thick := rougher{m: r.m, s: r.s, exit: math.Ceil(thinnest*1e4) / 1e4}
+	if thick.exit <= r.s.Thickness-MinThickness && thick.fits(n) {
+		e.Nearest.Thickness = thick.exit
+	}
+	e.Nearest.TempC, _ = r.warmEnough(n)
+	e.Nearest.Width = out(r.s.Width, 0.93, 7, 3, 0.01, func(w float64) bool {
+		s := *r.s
+		s.Width = w
+		narrow := rougher{m: r.m, s: &s, exit: r.exit}
+		return narrow.fits(n)
+	})
+	defer func() { e.also(e.Nearest.String()) }()
 	lo, hi := roughMargin, 8.0
 	if !(r.march(&sch, passes, hi, false) <= r.exit) {
 		return e
@@ -445,10 +523,20 @@ func (r *rougher) refuse(most int) error {
 	}
 	e.Value = max(worst, hi) * e.Allowed
 	e.Allowed *= roughMargin
-	if hot, ok := r.warmEnough(passes); ok {
-		e.Suggest += fmt.Sprintf(", or discharge the slab at %.0f C", hot)
-	}
 	return e
+}
+
+// fits says whether some number of passes up to n reaches the exit thickness.
+func (r *rougher) fits(n int) bool {
+	var sch schedule
+	for k := max(1, r.m.MinPasses|1); k <= n; k += 2 {
+		if r.march(&sch, k, roughMargin, false) <= r.exit {
+			if r.solve(&sch, k); sch.coldest() >= MinRollC {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // warmEnough is the discharge temperature at which the schedule would fit,
@@ -456,9 +544,8 @@ func (r *rougher) refuse(most int) error {
 func (r *rougher) warmEnough(n int) (float64, bool) {
 	s := *r.s
 	hot := rougher{m: r.m, s: &s, exit: r.exit}
-	var sch schedule
 	for s.TempC = math.Ceil(s.TempC/10)*10 + 10; s.TempC <= 1300; s.TempC += 10 {
-		if hot.march(&sch, n, roughMargin, false) <= r.exit {
+		if hot.fits(n) {
 			return s.TempC, true
 		}
 	}

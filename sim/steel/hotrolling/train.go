@@ -20,8 +20,11 @@ func (x *finisher) entry(tempC, v float64) float64 {
 	t := tempC
 	if x.tr.EntryDistance > 0 {
 		t = radiate(t, th.Emissivity, x.tr.EntryDistance/v, x.b.Thickness)
+		x.heat.radiated(tempC, t)
 	}
-	return th.spray(&x.tr.Descale, t, v, x.b.Thickness)
+	wet := th.spray(&x.tr.Descale, t, v, x.b.Thickness)
+	x.heat.watered(t, wet)
+	return wet
 }
 
 // between is the way from one stand to the next at thickness h and speed v,
@@ -29,8 +32,11 @@ func (x *finisher) entry(tempC, v float64) float64 {
 func (x *finisher) between(tempC, v, h, sprays float64) float64 {
 	th := &x.tr.Thermal
 	t := radiate(tempC, th.Emissivity, x.tr.StandSpacing/v, h)
+	x.heat.radiated(tempC, t)
 	if sprays > 0 && x.tr.InterstandH > 0 {
-		t = warmed(t, -2*sprays*x.tr.InterstandH*x.tr.InterstandLen/v*(t-th.WaterC)/(hotMass(t)*h))
+		wet := warmed(t, -2*sprays*x.tr.InterstandH*x.tr.InterstandLen/v*(t-th.WaterC)/(hotMass(t)*h))
+		x.heat.watered(t, wet)
+		return wet
 	}
 	return t
 }
@@ -47,7 +53,9 @@ func (x *finisher) through(p *point, entryC, v, sprays float64) {
 		g := Gap{Entry: x.h[i], Exit: x.h[i+1], Width: x.b.Width, RollRadius: s.RollRadius, RollSpeed: q / x.h[i+1] / (1 + x.slip[i])}
 		l := roll(&g, &f, tr.Pressure)
 		p.force[i], p.torque[i], p.power[i] = l.Force, l.Torque, l.Power/tr.Efficiency
-		t = warmed(t, tr.Thermal.rolled(t, &g, &l))
+		work, chill := tr.Thermal.passHeat(t, &g, &l)
+		x.heat.passed(work, chill)
+		t = warmed(t, work-chill)
 		p.leaveC[i] = t
 		p.note(l.Force/s.MaxForce, LimitForce, i)
 		p.note(p.power[i]/s.MaxPower, LimitPower, i)

@@ -5,6 +5,8 @@ import (
 	"math"
 )
 
+func within(x, lo, hi float64) bool { return x >= lo && x <= hi }
+
 func (s *Sprays) validate() error {
 	if s.Pairs == 0 {
 		return nil
