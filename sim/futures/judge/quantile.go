@@ -38,6 +38,69 @@ func quantileSorted(s []float64, p float64) float64 {
 	return s[i]*(1-f) + s[i+1]*f
 }
 
+// QuantileOfType estimates the p-quantile by one of the rules 1 to 9 of Hyndman &
+// Fan (1996), for comparison with other programs: 1 to 3 are order statistics, 4 is
+// gonum's LinInterp, 6 Weibull's plotting position, 7 Quantile, 8 the one the
+// authors recommend. x need not be sorted. 0 <= p <= 1, one future or more.
+func QuantileOfType(x []float64, p float64, kind int) (float64, error) {
+	if err := checkSample(x, 1); err != nil {
+		return 0, err
+	}
+	if !(p >= 0 && p <= 1) {
+		return 0, fmt.Errorf("quantile %g lies outside 0 to 1", p)
+	}
+	s := slices.Clone(x)
+	slices.Sort(s)
+	n := float64(len(s))
+	// Rank n p + m, from 1.
+	m := 0.0
+	switch kind {
+	case 1, 2, 4:
+	case 3:
+		m = -0.5
+	case 5:
+		m = 0.5
+	case 6:
+		m = p
+	case 7:
+		m = 1 - p
+	case 8:
+		m = (p + 1) / 3
+	case 9:
+		m = p/4 + 3./8
+	default:
+		return 0, fmt.Errorf("no quantile of type %d", kind)
+	}
+	h := n*p + m
+	j := math.Floor(h + 4e-16*n) // a rank that is whole but for rounding is whole
+	g := math.Max(0, h-j)
+	if g < 4e-16*n {
+		g = 0
+	}
+	switch kind {
+	case 1:
+		if g > 0 {
+			g = 1
+		}
+	case 2:
+		if g > 0 {
+			g = 1
+		} else {
+			g = 0.5
+		}
+	case 3:
+		if g > 0 || math.Mod(j, 2) != 0 {
+			g = 1
+		}
+	}
+	at := func(rank float64) float64 { return s[int(math.Min(math.Max(rank, 1), n))-1] }
+	if g == 0 {
+		return at(j), nil
+	}
+	a, b := at(j), at(j+1)
+	return math.Min(math.Max(a*(1-g)+b*g, a), b), nil // rounding leaves the interval
+}
+
 // P10 is the value one future in ten stays below; Median and P90 alike.
 func P10(x []float64) (float64, error) { return Quantile(x, 0.1) }
 
