@@ -19,12 +19,31 @@ import (
 )
 
 func newCheck() *cobra.Command {
-	var asJSON bool
+	var asJSON, capacity bool
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "What do my files say? Reads a works or a scenario and tests the laws on a day",
-		Args:  cobra.ExactArgs(1),
+		Long: `check reads a works or a scenario, says what follows from it, and plays a quiet day
+that must keep every law.
+
+With --capacity it prints what every unit can give on the mean of the calendar and what
+it is asked for when the works sells all it can make: the bottleneck and what follows it.
+That table is arithmetic on the file, not a simulation.`,
+		Example: "  millrace check scenarios/larkfell/works.lua\n  millrace check --capacity scenarios/larkfell/works.lua",
+		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
+			if capacity {
+				p, _, err := checkPlant(args[0])
+				if err != nil {
+					return err
+				}
+				t := p.Capacity()
+				if asJSON {
+					return printJSON(c, t)
+				}
+				_, err = fmt.Fprint(c.OutOrStdout(), capacityText(&t))
+				return err
+			}
 			a, err := checkFile(args[0])
 			if err != nil {
 				return err
@@ -37,7 +56,26 @@ func newCheck() *cobra.Command {
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	c.Flags().BoolVar(&capacity, "capacity", false, "the capacity table instead")
 	return c
+}
+
+// checkPlant is the works of a works file or of a scenario, and the scenario.
+func checkPlant(file string) (*works.Plant, *scripting.Scenario, error) {
+	data, err := readInput(file)
+	if err != nil {
+		return nil, nil, err
+	}
+	if opens(data, "scenario") {
+		s, err := loadScenario(file)
+		if err != nil {
+			return nil, nil, err
+		}
+		return s.Works.Plant, s, nil
+	}
+	from, _ := quantity.ParseClock("2031-11-07 06:00")
+	p, _, err := loadWorks(file, from)
+	return p, nil, err
 }
 
 // checked is what check found.
@@ -66,30 +104,18 @@ type storeBand struct {
 }
 
 func checkFile(file string) (*checked, error) {
-	data, err := readInput(file)
+	p, sc, err := checkPlant(file)
 	if err != nil {
 		return nil, err
 	}
 	a := &checked{File: file}
-	var p *works.Plant
-	var sc *scripting.Scenario
-	if opens(data, "scenario") {
-		s, err := loadScenario(file)
-		if err != nil {
-			return nil, err
+	if sc != nil {
+		a.Scenario = sc.Name
+		for i := range sc.Plans {
+			a.Plans = append(a.Plans, sc.Plans[i].Name)
 		}
-		p, sc = s.Works.Plant, s
-		a.Scenario = s.Name
-		for i := range s.Plans {
-			a.Plans = append(a.Plans, s.Plans[i].Name)
-		}
-		for i := range s.Script {
-			a.Upsets = append(a.Upsets, fmt.Sprintf("%s at %s", s.Script[i].Name, quantity.FormatClock(s.From.Add(s.Script[i].At), s.From)))
-		}
-	} else {
-		from, _ := quantity.ParseClock("2031-11-07 06:00")
-		if p, _, err = loadWorks(file, from); err != nil {
-			return nil, err
+		for i := range sc.Script {
+			a.Upsets = append(a.Upsets, fmt.Sprintf("%s at %s", sc.Script[i].Name, quantity.FormatClock(sc.From.Add(sc.Script[i].At), sc.From)))
 		}
 	}
 	a.Works, a.Invented = p.Spec.Name, p.Spec.Invented
