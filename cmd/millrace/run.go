@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -19,6 +20,8 @@ func newRun() *cobra.Command {
 		plan         string
 		future, seed uint64
 		json, log    bool
+		out          string
+		events       bool
 		live         liveFlags
 	}
 	c := &cobra.Command{
@@ -27,6 +30,7 @@ func newRun() *cobra.Command {
 		Args:  cobra.ExactArgs(1),
 		Example: "  millrace run scenarios/larkfell/stand-wreck.lua --plan \"slow the casters early\" --log\n" +
 			"  millrace run scenarios/larkfell/stand-wreck.lua --future 17 --json\n" +
+			"  millrace run scenarios/larkfell/stand-wreck.lua --future 17 --out runs/wreck-17 --events\n" +
 			"  millrace run scenarios/larkfell/stand-wreck.lua --live --bus nats://127.0.0.1:4222 --pace 10",
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := f.live.check(c); err != nil {
@@ -39,6 +43,14 @@ func newRun() *cobra.Command {
 			plan, err := planNamed(s, f.plan)
 			if err != nil {
 				return err
+			}
+			if f.events && f.out == "" {
+				return badInput("--events: the log of all events goes into a run folder; name one with --out")
+			}
+			if f.out != "" {
+				if err := freeFolder(f.out); err != nil {
+					return err
+				}
 			}
 			seed := f.seed
 			if !c.Flags().Changed("seed") && s.Seed != 0 {
@@ -56,10 +68,22 @@ func newRun() *cobra.Command {
 			if f.log && !f.json {
 				to = append(to, &shiftLog{p: s.Works.Plant, start: s.From, w: c.OutOrStdout()})
 			}
-			if len(to) > 0 {
-				k.Sink = to
+			x := extra(s, fmt.Sprintf("millrace run %s --plan %q --seed %d --future %d", args[0], s.Plans[plan].Name, seed, f.future))
+			play := func(log record.Sink) (*futures.Result, error) {
+				if log != nil {
+					to = append(to, log)
+				}
+				if len(to) > 0 {
+					k.Sink = to
+				}
+				return futures.RunOne(c.Context(), k, plan, f.future)
 			}
-			r, err := futures.RunOne(c.Context(), k, plan, f.future)
+			var r *futures.Result
+			if f.out == "" {
+				r, err = play(nil)
+			} else {
+				r, err = runFolder(f.out, f.events, s, x, play)
+			}
 			if live != nil {
 				if lost := live.end(); err == nil {
 					err = lost
@@ -71,9 +95,11 @@ func newRun() *cobra.Command {
 			if f.json {
 				return printJSON(c, r)
 			}
-			x := extra(s, fmt.Sprintf("millrace run %s --plan %q --seed %d --future %d", args[0], s.Plans[plan].Name, seed, f.future))
-			_, err = fmt.Fprint(c.OutOrStdout(), report.Run(r, x))
-			return err
+			fmt.Fprint(c.OutOrStdout(), report.Run(r, x))
+			if f.out != "" {
+				fmt.Fprintf(c.OutOrStdout(), "\nReport with pictures: %s\n", filepath.Join(f.out, "report.html"))
+			}
+			return nil
 		},
 	}
 	fl := c.Flags()
@@ -81,6 +107,8 @@ func newRun() *cobra.Command {
 	fl.Uint64Var(&f.future, "future", 0, "which future")
 	fl.Uint64Var(&f.seed, "seed", defaultSeed, "seed of the luck")
 	fl.BoolVar(&f.log, "log", false, "print the shift log")
+	fl.StringVar(&f.out, "out", "", "a new folder for report, tables and inputs; none is written when left out")
+	fl.BoolVar(&f.events, "events", false, "keep the log of all events in the folder too")
 	fl.BoolVar(&f.json, "json", false, "the result as JSON")
 	f.live.add(c)
 	return c

@@ -84,10 +84,12 @@ func extra(s *scripting.Scenario, command string) report.Extra {
 		Title: s.Name, Command: command, Version: version, Currency: s.Works.Spec.Currency,
 		LeftOut: []string{
 			"customers' own stock, and sales of slabs or coils to others",
-			"the cold side behind the coil floor: pickling and dispatch are rates as given",
 			"chemistry: any heat can be cast for any product of its caster",
 			"crews, shifts and spares: repairs take the time drawn or told",
 		},
+	}
+	if s.Works.Spec.Cold == nil {
+		x.LeftOut = append(x.LeftOut, "the cold side behind the coil floor: pickling and dispatch are rates as given")
 	}
 	for _, f := range s.Files {
 		x.Files = append(x.Files, report.File{Name: f.Name, SHA256: f.SHA256})
@@ -102,7 +104,7 @@ func extra(s *scripting.Scenario, command string) report.Extra {
 	}
 	demand := "everything made can be sold"
 	if !s.SoldOut {
-		demand = "only what the order book asks for is sold"
+		demand = "only what the order book asks for is sold; coils and slabs beyond it are worth no more than they cost"
 	}
 	x.Assumptions = append(x.Assumptions, "demand: "+demand)
 	if s.Background {

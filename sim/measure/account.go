@@ -48,7 +48,7 @@ var (
 		"order lines late, pro rata by the week, up to their cap",
 		"extra crews: overflow yard open, planned stops pulled forward, every line that works overtime",
 		"fans and water on the coil floor, by the hour",
-		"coils at the margin of the mix (as far as the book asks, unless sold out), slabs, bars, steel and iron at the price of stock",
+		"coils at the margin of the mix; slabs, bars, steel and iron at the price of stock; both only as far as the book still asks, unless all can be sold",
 	}
 )
 
@@ -101,7 +101,10 @@ func (t *Tally) Account() Account {
 	}
 	coils, rest := t.stock()
 	if !s.SoldOut {
+		// What nobody has ordered is worth no more than it cost: the book is filled with
+		// coils first, then with what is still to be rolled.
 		coils = min(coils, open)
+		rest = min(rest, open-coils)
 	}
 	mean := 0.0
 	for p := range s.Products {

@@ -135,7 +135,45 @@ func TestOnlyTheBookEarns(tb *testing.T) {
 	// Of A 240 t left and 150 are paid; of B 100 of 300: 200 t are still wanted,
 	// so no more than 200 t of the coils in stock are worth anything.
 	close(tb, "margin", a[Margin], -(150e3*.10 + 100e3*.20))
-	close(tb, "stock", a[Stock], -200e3*.125-(740+22+1776)*1e3*.1)
+	close(tb, "stock", a[Stock], -200e3*.125) // and no slab is
+	// A book of 5000 t of B: 4900 t are wanted, 4040 t lie as coils, so 860 t of the
+	// slabs and steel before them are worth something.
+	s.Orders[1].Mass = 5000 * t
+	x = newTally(tb, s)
+	x.Put(ordered())
+	x.Settle(hour(24))
+	a = x.Account()
+	close(tb, "stock of a long book", a[Stock], -4040e3*.125-860e3*.1)
+}
+
+// Overtime is paid by crew, fans by the hour, both from the order to the order that
+// ends them, or to the end.
+func TestCrewsAndFansByTheHour(tb *testing.T) {
+	s := testSheet()
+	s.Crews, s.Fans = 3, .04
+	codes := testCodes
+	codes.Overtime, codes.ForceCooling = 21, 16
+	x, err := New(Setup{Route: route(), Codes: codes, Sheet: s, Scripted: 1})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	order := func(h float64, lever int32, on int64) record.Event {
+		return record.Event{T: hour(h), Kind: record.Ordered, A: lever, X: on * 1e6, Piece: -1}
+	}
+	x.Put([]record.Event{order(2, 21, 1), order(3, 16, 1), order(4, 16, 1), order(6, 21, 0), order(8, 16, 0), order(20, 16, 1)})
+	x.Settle(hour(24))
+	y := &Tally{}
+	y.CopyFrom(x)
+	for _, z := range []*Tally{x, y} {
+		a := z.Account()
+		close(tb, "overtime of three crews", a[Overtime], 4*3*3600*.1)
+		close(tb, "fans", a[Fans], (5+4)*3600*.04)
+		close(tb, "hours of fans", value(tb, z, "forced cooling"), 9)
+	}
+	s.Fans = math.NaN()
+	if _, err := New(Setup{Route: route(), Codes: codes, Sheet: s}); err == nil {
+		tb.Error("fans at no price are taken")
+	}
 }
 
 func TestValuesByHand(tb *testing.T) {
