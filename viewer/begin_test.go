@@ -80,6 +80,19 @@ func TestBeginning(t *testing.T) {
 	if w := p.text("#works tbody"); strings.Contains(w, "just started") {
 		t.Errorf("after a quarter of an hour: %q", w)
 	}
+	// units one behind the other make what the last of them makes, not their sum
+	if snap, err = c.Snapshot(t.Context(), bus.ForAll, 0); err != nil {
+		t.Fatal(err)
+	}
+	last := -1
+	for i, r := range snap.Route {
+		if r.Group == "rolling line" {
+			last = i
+		}
+	}
+	if v, made := p.number("descaler", 2), snap.Rows[last].V; made < 50 || v < made-2.5 || v > made+2.5 {
+		t.Errorf("the rolling line shows %g t/h, %s makes %g", v, snap.Route[last].Name, made)
+	}
 	p.quiet()
 }
 

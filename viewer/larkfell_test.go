@@ -82,7 +82,7 @@ func TestLarkfell(t *testing.T) {
 	p.shot("larkfell-desk")
 	p.fits("larkfell", desk)
 	// one unit of a folded line is named, and stands as long as the answer on top says
-	if w, row := p.text("#glance .big small"), p.text("tr[data-id=descaler]"); w == "" || !strings.Contains(row, "finishing train down "+w+",") {
+	if w, row := p.text("#glance .big small"), p.text("tr[data-id=descaler]"); w == "" || !strings.Contains(row, "finishing train down "+w) {
 		t.Errorf("on top it is %q, in its row %q", w, row)
 	}
 	p.click(`[data-lever="casting speed"]`)

@@ -2,6 +2,7 @@ package viewer
 
 import (
 	"fmt"
+	"net/http/httptest"
 	"os"
 	"regexp"
 	"sort"
@@ -10,6 +11,9 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/performance"
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
 	"millrace/sim/bus"
@@ -326,21 +330,26 @@ func TestCalm(t *testing.T) {
 	p.quiet()
 }
 
-// TestTimes reports how long updates and redraws take; it sets no limit, for the
-// machine is shared.
+// TestTimes reports how long updates and redraws of Larkfell take, a day into the
+// wreck; it sets no limit, for the machine is shared.
 func TestTimes(t *testing.T) {
 	if os.Getenv("MILLRACE_TIMES") == "" {
 		t.Skip("set MILLRACE_TIMES to measure")
 	}
 	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(600)
-	d.goOn()
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(3 * time.Second)
+	nc, do := larkfell(t)
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 40 * 60})
+	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := httptest.NewServer(h)
+	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
-	time.Sleep(10 * time.Second)
+	p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
+	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
+	do(bus.Command{Kind: bus.CmdResume})
+	time.Sleep(20 * time.Second)
 	show := func(name string, v []float64) {
 		sort.Float64s(v)
 		if len(v) == 0 {
@@ -353,5 +362,31 @@ func TestTimes(t *testing.T) {
 		show(k, js[[]float64](p, "pageTimes."+k))
 	}
 	show("redraw at will", js[[]float64](p, "pageMeasure(60)"))
+	// The same in time of the processor, which others at work do not lengthen as much.
+	ticks := func() float64 {
+		r, err := chromedp.Call(p.ctx, performance.GetMetrics, cdp.Empty{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range r.Metrics {
+			if m.Name == "TaskDuration" {
+				return m.Value * 1000
+			}
+		}
+		t.Fatal("the browser does not say how long it worked")
+		return 0
+	}
+	if _, err := chromedp.Call(p.ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks}); err != nil {
+		t.Fatal(err)
+	}
+	do(bus.Command{Kind: bus.CmdHold})
+	time.Sleep(time.Second)
+	var own []float64
+	for range 60 {
+		was := ticks()
+		js[[]float64](p, "pageMeasure(1)")
+		own = append(own, ticks()-was)
+	}
+	show("redraw, processor", own)
 	t.Logf("%d lines", js[int](p, "document.querySelectorAll('#works tbody tr').length"))
 }

@@ -1,6 +1,6 @@
 // The figures of one row in a small panel: Enter or a click on a row opens it, Escape closes.
 
-import { HOUR, UNIT, dur, cap, num, amount } from './words.js';
+import { HOUR, UNIT, dur, cap, num, rate, amount } from './words.js';
 import { h, fill, text } from './dom.js';
 import { nextWords } from './table.js';
 
@@ -50,7 +50,7 @@ export class Detail {
 
   store(l) {
     const { m } = this, i = l.of[0], r = l.row, s = m.now[i], u = ' ' + r.uom, x = m.next(l), w = nextWords(l, x, m);
-    const since = Math.max(0, m.t - OVER), d = m.t - since >= 600 ? (s.v - m.at(i, since)) / (m.t - since) * HOUR : null;
+    const [since, was] = m.known(i, m.t - OVER), d = m.t - since >= 600 ? (s.v - was) / (m.t - since) * HOUR : null;
     const out = [['Level', amount(s.v, l.cap) + ' of ' + amount(l.cap, l.cap) + u + ', ' + Math.round(100 * m.share(l)) + ' % full'], ['Room left', amount(Math.max(0, l.cap - s.v), l.cap) + u]];
     if (r.high) out.push(['On a quiet day', amount(r.low, l.cap) + ' to ' + amount(r.high, l.cap) + u + ', usually ' + amount(r.normal, l.cap)]);
     if (d != null) out.push(['In less out', Math.abs(d) < l.cap / 2000 ? 'steady over ' + dur(m.t - since) : (d > 0 ? 'rises ' : 'falls ') + amount(Math.abs(d), l.cap) + u + ' an hour, over ' + dur(m.t - since)]);
@@ -62,13 +62,13 @@ export class Detail {
     return out;
   }
 
-  rate(o) { const v = this.m.value(o); return this.m.fresh && !v ? 'just started' : num(v) + ' ' + o.row.uom; }
+  rate(o) { const v = this.m.value(o); return this.m.fresh && !v ? 'just started' : rate(v) + ' ' + o.row.uom; }
 
   unit(l) {
     const { m } = this, x = m.next(l), w = nextWords(l, x, m), how = s => s.fresh ? 'just started' : UNIT[s.s] + (s.since > 0 || s.s ? ' for ' + dur(m.t - s.since) : '');
     const out = [[l.row.uom === '%' ? 'At work' : 'Makes', this.rate(l) + (l.row.uom === '%' ? '' : '; the most on a quiet day ' + num(l.cap))]];
     if (l.of.length === 1) out.push(['State', how(m.st(l.of[0])) + (l.row.standby ? '; stands by on a quiet day' : '')]);
-    else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + num(m.now[i].v) + ' ' + m.route[i].uom]);
+    else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + rate(m.now[i].v) + ' ' + m.route[i].uom]);
     const call = m.open().find(c => l.of.includes(c.row));
     if (call) out.push(['Cause', call.cause || 'not yet known why']);
     for (const [k, o] of [['Takes from', this.near('store', -1)], ['Gives to', this.near('store', 1)]]) if (o) out.push([k, o.name + ', ' + amount(m.value(o), o.cap) + ' of ' + amount(o.cap, o.cap) + ' ' + o.row.uom]);

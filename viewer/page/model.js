@@ -78,9 +78,9 @@ export class Model {
     for (const r of this.route) {
       if (aside(r)) continue;
       const g = r.kind === 'unit' && folded.has(r.group) ? r.group : '';
-      if (g && at.has(g)) { const l = at.get(g); l.of.push(r.i); if (r.uom !== '%') l.cap += r.cap; continue; }
+      if (g && at.has(g)) { const l = at.get(g); l.of.push(r.i); if (l.serial) l.cap = r.cap; else if (r.uom !== '%') l.cap += r.cap; continue; }
       const l = { name: name(r), kind: r.kind, of: [r.i], cap: r.cap, row: r, group: r.group };
-      if (g) { l.name = g; at.set(g, l); }
+      if (g) { l.name = g; l.serial = !alike(g); at.set(g, l); } // unlike ones stand one behind the other
       out.push(l);
     }
     for (const l of out) { l.short = l.name; if (l.of.length > 1) l.name += ', ' + l.of.length; }
@@ -167,13 +167,25 @@ export class Model {
     return p[a][1];
   }
 
+  // known is the last moment not after t at which a row's value is known, and the value.
+  known(i, t) {
+    const p = this.past[i];
+    let k = p.length - 1;
+    while (k > 0 && p[k][0] > t) k--;
+    return p[k] || [this.t, this.now[i].v];
+  }
+
   stateAt(i, t) {
     let s = 0;
     for (const x of this.spans[i]) if (x.at <= t) s = x.s; else break;
     return s;
   }
 
-  value(l, t) { return l.of.reduce((v, i) => v + (t == null ? this.now[i].v : this.at(i, t)), 0) / (l.row.uom === '%' ? l.of.length : 1); }
+  value(l, t) {
+    const one = i => t == null ? this.now[i].v : this.at(i, t);
+    if (l.serial) return one(l.of[l.of.length - 1]); // what comes out of the line
+    return l.of.reduce((v, i) => v + one(i), 0) / (l.row.uom === '%' ? l.of.length : 1);
+  }
 
   share(l) { return l.cap > 0 ? Math.max(0, Math.min(1, this.value(l) / l.cap)) : 0; }
 

@@ -292,7 +292,7 @@ export class Picture {
   // usual is what a line makes when it runs, from its past; 0 where it never ran.
   usual(l) {
     let sum = 0;
-    for (const i of l.of) {
+    for (const i of l.serial ? l.of.slice(-1) : l.of) {
       const p = this.m.past[i], least = this.m.route[i].cap * .2;
       let a = 0, n = 0;
       for (let k = Math.max(0, p.length - 1500); k < p.length; k += 3) if (p[k][1] > least) { a += p[k][1]; n++; }

@@ -1,6 +1,6 @@
 // The works as a table: its rows say in words all that the picture shows.
 
-import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, num, amount, money, median } from './words.js';
+import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, amount, money, median } from './words.js';
 import { $, h, svg, fill, text } from './dom.js';
 
 export class Table {
@@ -63,7 +63,7 @@ export class Table {
       const tr = this.rows[i], x = m.next(l);
       const v = m.value(l, past);
       tr.dataset.of = m.now[l.of[0]].of; // the moment its figure was read at the works
-      const now = l.kind === 'unit' && past == null && m.fresh && !v ? 'just started' : l.kind === 'store' ? amount(v, l.cap) : num(Math.abs(v) < 2.5 ? 0 : v < 50 ? v : Math.round(v / 5) * 5);
+      const now = l.kind === 'unit' && past == null && m.fresh && !v ? 'just started' : l.kind === 'store' ? amount(v, l.cap) : rate(v);
       fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', now === 'just started' ? '' : ' ' + l.row.uom));
       const w = nextWords(l, x, m);
       const tall = l.kind === 'store' || ph;
@@ -147,7 +147,7 @@ export function nextWords(l, x, m) {
     // of a group: which one it is, for the time is its own, and how many are like it
     const some = l.of.length > 1 && x.count < l.of.length, how = x.count + ' of ' + l.of.length;
     const name = some && x.name.length > 10 ? x.name.replace(/^.* (?=[0-9]+$)/, 'no. ') : x.name;
-    if (some) return { main: name + ' ' + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: how + (x.back != null ? ', back in about ' + dur(x.back) : ''), brief: ', ' + how };
+    if (some) return { main: name + ' ' + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: how + (x.back != null ? ', back in about ' + dur(x.back) : ''), brief: name.length > 12 ? '' : ', ' + how };
     return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
   }
   // a unit that works now although most futures have it standing: the word comes when it stands

@@ -60,6 +60,9 @@ export function amount(v, cap) {
   return num(Math.round(v / step) * step);
 }
 
+// rate writes what a unit makes to what can be read.
+export const rate = v => num(Math.abs(v) < 2.5 ? 0 : v < 50 ? v : Math.round(v / 5) * 5);
+
 // money writes an amount with its currency.
 export function money(v, cur) {
   const a = Math.abs(v), sign = v < 0 ? '−' : '';

@@ -1,0 +1,66 @@
+package viewer
+
+import (
+	"net/http/httptest"
+	"os"
+	"testing"
+	"time"
+
+	"millrace/sim/bus"
+)
+
+// TestPictures takes the pictures of README.md, into the folder that MILLRACE_SHOTS
+// names.
+func TestPictures(t *testing.T) {
+	if os.Getenv("MILLRACE_SHOTS") == "" {
+		t.Skip("set MILLRACE_SHOTS to a folder to take the pictures of the README")
+	}
+	b := newBrowser(t)
+	nc, do := larkfell(t)
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 17*60 + 10}) // half an hour into the wreck
+	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := httptest.NewServer(h)
+	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
+	ready := func(p *tab) {
+		t.Helper()
+		p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent) && document.querySelector('#old').hidden`)
+		time.Sleep(700 * time.Millisecond)
+	}
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	ready(p)
+	p.click(`[data-lever="casting speed"]`)
+	p.wait("the look-ahead", `document.querySelector('canvas').dataset.trial === '1'`)
+	ready(p)
+	p.shot("player")
+	p.click(`[data-lever="casting speed"]`)
+	p.click(`tr[data-id=slab-yard]`)
+	time.Sleep(300 * time.Millisecond)
+	p.shot("row")
+	p.click("#row button")
+	ph := b.open(t, s.URL+playerSeat.Path(), phone)
+	ready(ph)
+	ph.shot("phone")
+	do(bus.Command{Kind: bus.CmdOrder, As: "ops manager", Order: &bus.Order{Lever: "casting speed", Unit: "C1", Value: "0.70 m/min"}})
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 90})
+	do(bus.Command{Kind: bus.CmdRewind, Mark: "A1"})
+	boss := b.open(t, s.URL+controllerSeat.Path(), desk)
+	ready(boss)
+	boss.shot("controller")
+	do(bus.Command{Kind: bus.CmdPace, Pace: 300})
+	do(bus.Command{Kind: bus.CmdResume})
+	boss.wait("the next day", `/Sat 1[3-9]/.test(document.querySelector('#clock').textContent)`)
+	do(bus.Command{Kind: bus.CmdHold})
+	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
+	dark := b.open(t, s.URL+playerSeat.Path(), look{w: 1440, h: 900, dark: true})
+	ready(dark)
+	dark.shot("later-dark")
+	pd := b.open(t, s.URL+playerSeat.Path(), look{w: 390, h: 844, mobile: true, dark: true})
+	ready(pd)
+	pd.shot("phone-later-dark")
+	js[bool](pd, `(document.querySelector('tr[data-id=slab-yard]').click(), true)`)
+	time.Sleep(300 * time.Millisecond)
+	pd.shot("phone-row")
+}
