@@ -93,6 +93,11 @@ func TestBeginning(t *testing.T) {
 	if v, made := p.number("descaler", 2), snap.Rows[last].V; made < 50 || v < made-2.5 || v > made+2.5 {
 		t.Errorf("the rolling line shows %g t/h, %s makes %g", v, snap.Route[last].Name, made)
 	}
+	// an hour in one step: the page knows what was there by the minute on the way
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 60})
+	p.wait("the hour", `document.querySelector('#clock').dataset.t === '4500'`)
+	p.click("tr[data-id=slab-yard]")
+	p.wait("the figures of the slab yard", `document.querySelector('#row').textContent.includes('an hour, over 30 min')`)
 	p.quiet()
 }
 
@@ -125,6 +130,37 @@ func TestCounts(t *testing.T) {
 	if want := fmt.Sprintf("%d stand now", stand); !strings.Contains(then, want) || !strings.Contains(then, fmt.Sprintf(" of %d units standing within", units)) {
 		t.Errorf("%q, not %q", then, want)
 	}
+}
+
+// TestOldForecast: beside what is ahead stands the moment it was made for, and once that
+// is half an hour gone, how old it is.
+func TestOldForecast(t *testing.T) {
+	b := newBrowser(t)
+	d := newFakeDrill(t)
+	d.play(240)
+	d.forecast()
+	s, _, _ := serve(t, d)
+	d.goOn()
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	next := `document.querySelector('#glance div:nth-child(2) h2').textContent`
+	p.wait("a forecast of now", next+` === 'Next to go, as of 01:40'`)
+	d.tick(40)
+	p.wait("the word that it is old", next+` === 'Next to go, as of 01:40, 40 min old'`)
+	d.forecast()
+	p.wait("a new forecast", next+` === 'Next to go, as of 02:20'`)
+	d.tick(5)
+	p.wait("time to go on", `document.querySelector('#clock').textContent.includes('02:25')`)
+	if w := js[string](p, next); w != "Next to go, as of 02:20" {
+		t.Errorf("five minutes on: %q", w)
+	}
+	d.mu.Lock()
+	d.flags.Held = true
+	made := d.p.t - 300
+	u := bus.Update{Head: d.head(bus.ForAll), Pace: d.pace, Rows: []bus.RowState{}, Ahead: &bus.Ahead{Made: &made, Old: true, Coming: true}}
+	d.publish(bus.ForAll, bus.WhatUpdate, bus.TypeUpdate, &u)
+	d.mu.Unlock()
+	p.wait("the word that another is coming", next+` === 'Next to go, as of 02:20, 5 min old, new one coming'`)
+	p.quiet()
 }
 
 // TestMidnight: the line of midnight has its day however close to now it is.

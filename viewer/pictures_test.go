@@ -54,6 +54,7 @@ func TestPictures(t *testing.T) {
 	boss.wait("the next day", `/Sat 1[3-9]/.test(document.querySelector('#clock').textContent)`)
 	do(bus.Command{Kind: bus.CmdHold})
 	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
+	time.Sleep(3 * time.Second) // for a forecast of that moment
 	dark := b.open(t, s.URL+playerSeat.Path(), look{w: 1440, h: 900, dark: true})
 	ready(dark)
 	dark.shot("later-dark")

@@ -78,6 +78,6 @@ export class Detail {
 
   ahead(out, s) {
     const f = this.m.f;
-    if (f && s) out.push(['Forecast', s + ' (as of ' + this.m.clock.hm(f.t) + ')']);
+    if (f && s) out.push(['Forecast', s + ' (' + this.m.asOf() + ')']);
   }
 }

@@ -11,7 +11,7 @@ export function glance(m) {
   const units = m.units, standing = m.standing(), planned = units.filter(r => stands(m.st(r.i).s) && !idle(m.st(r.i).s));
   const count = n => n + ' of ' + units.length + ' units', verb = n => n === 1 ? ' stands' : ' stand';
   // an answer from the forecast with the script says so
-  const by = m.script && f && f.basis === 'script' ? ', with the script' : '', asof = f ? ', as of ' + m.clock.hm(f.t) : '';
+  const by = m.script && f && f.basis === 'script' ? ', with the script' : '', asof = f ? ', ' + m.asOf() : '';
 
   // standing now
   const many = count(standing.length) + verb(standing.length) + '.';

@@ -1,8 +1,9 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, BLOCKED, STARVED, FULL, DRY, stands, idle, likely } from './words.js';
+import { Clock, HOUR, DOWN, BLOCKED, STARVED, FULL, DRY, stands, idle, likely, dur } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
+const OLD_AHEAD = HOUR / 2; // s from which a forecast is called old while time runs
 export const START = 600; // s from the start in which rates and what is felt from them say nothing
 
 // first words of names that are alike: "F1", "F2"; "slab crane 1", "slab crane 2".
@@ -41,7 +42,7 @@ export class Model {
     Object.assign(this, {
       ready: true, s, t: s.t, flags: s.flags, clock: new Clock(s.clock.start), length: s.clock.length, pace: s.clock.pace, branch: s.clock.branch,
       route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], levers: s.levers || [],
-      catalogue: s.catalogue || [], settings: s.settings || [], heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
+      catalogue: s.catalogue || [], settings: s.settings || [], ahead: s.ahead || {}, heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
     });
     this.now = s.route.map(() => ({ v: 0, s: 0, since: 0 }));
     for (const r of s.rows || []) this.now[r.i] = { ...r, of: s.t };
@@ -91,7 +92,7 @@ export class Model {
     if (d.t + 1e-6 < this.t) return ''; // older than the snapshot
     // what staff knows of stops is not overwritten by what everybody knows
     if (d.stops && (a !== 'page' || this.role === 'player' || this.role === 'observer' || !this.staffStops)) { this.stops = d.stops; this.staffStops = a !== 'page'; }
-    for (const k of ['settings', 'heats', 'marks']) if (d[k]) this[k] = d[k];
+    for (const k of ['settings', 'heats', 'marks', 'ahead']) if (d[k]) this[k] = d[k];
     if (d.to_come) this.toCome = d.to_come;
     if (a !== 'page') return 'words';
     this.pace = d.pace;
@@ -101,10 +102,11 @@ export class Model {
       if (old.s !== r.s) this.spans[r.i].push({ at: r.since, s: r.s });
       this.now[r.i] = { ...r, of: d.t };
     }
+    if (d.past) this.passed(d.past);
     for (let i = 0; i < this.now.length; i++) {
       const p = this.past[i], k = p.length - 1, v = this.now[i].v;
       if (k < 0 || d.t - p[k][0] >= 60) {
-        if (k > 0 && p[k][1] === v && p[k - 1][1] === v) p[k][0] = d.t; else p.push([d.t, v]);
+        put(p, d.t, v);
         if (p.length > 6000) p.splice(0, p.findIndex(x => x[0] > d.t - KEEP));
       }
     }
@@ -113,6 +115,25 @@ export class Model {
       this.bill.push([d.t, d.cost.so_far]);
     }
     return 'rows';
+  }
+
+  // passed takes the full minutes that an update went over.
+  passed(h) {
+    h.v.forEach((ds, i) => {
+      const p = this.past[i];
+      while (p.length && p[p.length - 1][0] >= h.from) p.pop();
+      let sum = 0;
+      ds.forEach((d, k) => { sum += d; put(p, h.from + k * h.step, sum / 1000 * this.route[i].cap); });
+    });
+  }
+
+  // asOf says what moment the forecast shown was made for and, when that is no longer
+  // news, how old it is and whether another is coming.
+  asOf() {
+    const f = this.f, age = f ? this.t - f.t : 0, a = this.ahead;
+    if (!f) return '';
+    const old = age >= OLD_AHEAD || this.flags.held && age >= 60 && a.old;
+    return 'as of ' + (age >= 20 * HOUR ? this.clock.full(f.t) : this.clock.hm(f.t)) + (old ? ', ' + dur(age) + ' old' + (a.coming ? ', new one coming' : '') : '');
   }
 
   // whole gives a forecast empty lists where it has none.
@@ -303,18 +324,20 @@ const dir = s => s === 4 ? -1 : s === 3 ? 1 : 0;
 const urgencyOf = t => t < HOUR ? 3 : t < 4 * HOUR ? 2 : 1;
 const shapeOf = route => route.map(r => r.id).join();
 
+// put adds a point to a past; a run of one value is two points.
+function put(p, t, v) {
+  const k = p.length - 1;
+  if (k > 0 && p[k][1] === v && p[k - 1][1] === v) p[k][0] = t; else p.push([t, v]);
+}
+
 // history undoes the differences: [[t, value], ...] of one row, by the hour where
 // nothing finer is known.
 function history(hist, i, cap, now) {
   const out = [];
   if (!hist) return out;
   let sum = 0;
-  const put = (t, v) => {
-    const k = out.length - 1;
-    if (k > 0 && out[k][1] === v && out[k - 1][1] === v) out[k][0] = t; else out.push([t, v]);
-  };
-  (hist.hour && hist.hour[i] || []).forEach((d, k) => { sum += d; if (k * HOUR < hist.from) put(k * HOUR, sum / 1000 * cap); });
+  (hist.hour && hist.hour[i] || []).forEach((d, k) => { sum += d; if (k * HOUR < hist.from) put(out, k * HOUR, sum / 1000 * cap); });
   sum = 0;
-  (hist.v && hist.v[i] || []).forEach((d, k) => { sum += d; const t = hist.from + k * hist.step; if (t <= now) put(t, sum / 1000 * cap); });
+  (hist.v && hist.v[i] || []).forEach((d, k) => { sum += d; const t = hist.from + k * hist.step; if (t <= now) put(out, t, sum / 1000 * cap); });
   return out;
 }

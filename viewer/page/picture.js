@@ -388,12 +388,14 @@ export class Picture {
     g.moveTo(pts[0][0], Y(0)); for (const [x, v] of pts) g.lineTo(x, Y(v)); g.lineTo(xn, Y(0)); g.fill();
     g.strokeStyle = K.ink2; g.lineWidth = 1.2; g.beginPath(); pts.forEach(([x, v], k) => k ? g.lineTo(x, Y(v)) : g.moveTo(x, Y(v))); g.stroke();
     const ahead = (bill, o, step) => { g.moveTo(xn, Y(m.cost.so_far)); bill.forEach((v, k) => { const s = k * step + o; if (s > 0 && s <= this.ahead * 1.05) g.lineTo(this.X(s), Y(v)); }); };
+    g.save(); g.beginPath(); g.rect(0, y, this.PW, h); g.clip();
     if (f) { g.strokeStyle = K.ahead; g.lineWidth = 1; g.beginPath(); for (const b of f.bill) ahead(b, off, f.step); g.stroke(); }
     const tr = this.trial;
     if (tr && tr.bill.length) {
       g.strokeStyle = K.ink; g.lineWidth = 1.6; g.setLineDash([3, 2]); g.beginPath();
       ahead(tr.bill[0].map((_, k) => median(tr.bill.map(b => b[k]))), tr.t - m.t, tr.step); g.stroke(); g.setLineDash([]);
     }
+    g.restore();
     g.strokeStyle = K.rule; g.lineWidth = 1; this.line(g, 0, Math.round(Y(0)) + .5, this.PW, Math.round(Y(0)) + .5);
   }
 }

@@ -73,7 +73,8 @@ export class Table {
     });
     if (ph) this.scale();
     text(this.thNow, past != null ? 'At ' + m.clock.hm(past) : 'Now');
-    fill(this.thNext, m.f ? m.clock.hm(m.f.t) : '', () => ['What comes next', m.f ? h('span', { class: 'asof roomy' }, 'as of ' + m.clock.hm(m.f.t)) : '']);
+    const asOf = m.asOf().split(', ')[0];
+    fill(this.thNext, asOf, () => ['What comes next', h('span', { class: 'asof roomy' }, asOf)]);
     text(this.laneNames, 'Injects\nActions\nNotes');
     const last = m.log.filter(e => e.what === 'action').pop();
     fill(this.lastDone, last ? last.tag + Math.round((m.t - last.at) / 60) : 'none', () => last ? ['Last action ' + dur(m.t - last.at) + ' ago: ', h('b', null, last.text)] : 'No action yet');
