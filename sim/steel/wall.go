@@ -66,9 +66,12 @@ func NewWall(mat Material, halfThickness float64, cells int, startC float64) (*W
 	return w, nil
 }
 
+// mostSteps bounds the explicit steps of one call: some minutes of work for ten cells.
+const mostSteps = 1e8
+
 // Advance lets the wall stand in surroundings s for the given seconds and returns the heat taken in, J per m2 of one face (negative when it cools).
 //
-// It fails, leaving the wall where it got to, when s is refused or the material's range is left.
+// It fails, leaving the wall where it got to, when s is refused, the material's range is left, or cells are so thin that more than 1e8 steps would be needed.
 func (w *Wall) Advance(s Surroundings, seconds float64) (heat float64, err error) {
 	if err := s.Validate(); err != nil {
 		return 0, err
@@ -78,6 +81,9 @@ func (w *Wall) Advance(s Surroundings, seconds float64) (heat float64, err error
 	}
 	for seconds > 0 {
 		dt := w.stableStep()
+		if seconds > mostSteps*dt {
+			return heat, fmt.Errorf("wall: %g s need steps of %g s: cells too thin for so long a time", seconds, dt)
+		}
 		if left := math.Ceil(seconds / dt); left < 1e6 {
 			dt = seconds / left // equal steps, so that none is a sliver
 		}

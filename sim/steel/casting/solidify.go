@@ -169,7 +169,7 @@ func Solidify(m Machine, c steel.Composition, tundishC, speed float64) (Strand, 
 	if err != nil {
 		return Strand{}, err
 	}
-	if !(m.Thickness >= 0.03 && m.Thickness <= 0.6) || !(m.MouldLength > 0 && m.MouldLength < m.LengthM && m.LengthM <= 100) {
+	if !(m.Thickness >= 0.03 && m.Thickness <= 0.6) || !(m.MouldLength > 0 && m.MouldLength <= 1.5 && m.MouldLength < m.LengthM && m.LengthM <= 100) {
 		return Strand{}, fmt.Errorf("strand: %g m thick in a mould of %g m, cut after %g m", m.Thickness, m.MouldLength, m.LengthM)
 	}
 	if !(speed >= 0.1/60 && speed <= 10.0/60) {
@@ -215,7 +215,10 @@ func Solidify(m Machine, c steel.Composition, tundishC, speed float64) (Strand, 
 		if _, err := w.Advance(around, dz/speed); err != nil {
 			return Strand{}, fmt.Errorf("strand, %.2f m below the meniscus: %w", z, err)
 		}
-		p := StrandPoint{Z: float64(i+1) * dz, Seconds: float64(i+1) * dz / speed, Shell: w.DepthTo(f.solidusC), SurfaceC: w.SurfaceC(), CentreC: w.CentreC(), MeanC: w.MeanC()}
+		if !(w.SurfaceC() >= m.WaterC-1) {
+			return Strand{}, fmt.Errorf("strand, %.2f m below the meniscus: the mould would take more heat than the strand has; cast faster", z)
+		}
+		p := StrandPoint{Z: float64(i+1) * dz, Seconds: float64(i+1) * dz / speed, Shell: w.DepthTo(f.solidusC), SurfaceC: w.SurfaceC(), CentreC: min(w.CentreC(), tundishC), MeanC: w.MeanC()}
 		if p.SurfaceC > f.solidusC {
 			p.Shell = 0
 		}

@@ -248,7 +248,7 @@ func FuzzSolidify(f *testing.F) {
 			return
 		}
 		for _, p := range s.Points {
-			if !(p.Shell >= 0 && p.Shell <= thickness/2+1e-9 && p.SurfaceC >= 29 && p.CentreC <= tundishC+1 && p.MeanC <= tundishC+1e-6) {
+			if !(p.Shell >= 0 && p.Shell <= thickness/2+1e-9 && p.SurfaceC >= 29 && p.CentreC <= tundishC && p.MeanC <= tundishC+1e-6) {
 				t.Fatalf("%+v", p)
 			}
 		}

@@ -123,6 +123,18 @@ var quantities = map[string]func(r *checktable.Inputs) float64{
 		rho, c, half := r.Next(), r.Next(), r.Next()
 		return must(Lumped{Capacity: rho * c * half, Area: 1, Emissivity: r.Next(), WallC: r.Next()}.TimeTo(r.Next(), r.Next()))
 	},
+	"half space fixed": func(r *checktable.Inputs) float64 { // k alpha start surface depth t
+		return must(Solid{r.Next(), r.Next()}.FixedSurface(r.Next(), r.Next(), r.Next(), r.Next()))
+	},
+	"half space flux": func(r *checktable.Inputs) float64 {
+		return must(Solid{r.Next(), r.Next()}.ConstantFlux(r.Next(), r.Next(), r.Next(), r.Next()))
+	},
+	"half space convection": func(r *checktable.Inputs) float64 { // k alpha h start fluid depth t
+		s := Solid{r.Next(), r.Next()}
+		h, start, fluid := r.Next(), r.Next(), r.Next()
+		return must(s.Convection(start, fluid, h, r.Next(), r.Next()))
+	},
+	"heat cylinder alpha": func(r *checktable.Inputs) float64 { return -must(alpha(r, LongCylinder).Heat(r.Next())) },
 	"half space drop": func(r *checktable.Inputs) float64 { // k alpha h start fluid t
 		s := Solid{r.Next(), r.Next()}
 		h, start := r.Next(), r.Next()

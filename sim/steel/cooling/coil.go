@@ -10,18 +10,28 @@ import (
 
 // OuterDiameter is the diameter, m, of a coil of strip: length and thickness
 // in m on a mandrel of diameter bore (m), fill being the share of steel in the
-// winding, 0.97-1.
+// winding, 0.97-1. NaN for sizes that are not above zero or a fill outside 0-1.
 func OuterDiameter(length, thickness, bore, fill float64) float64 {
+	if !(length >= 0 && thickness > 0 && bore >= 0 && fill > 0 && fill <= 1) {
+		return math.NaN()
+	}
 	return math.Sqrt(bore*bore + 4*thickness*length/(math.Pi*fill))
 }
 
-// StripLength is the length, m, of a mass (kg) of strip.
+// StripLength is the length, m, of a mass (kg) of strip; NaN for sizes that are
+// not above zero.
 func StripLength(mass, width, thickness float64) float64 {
+	if !(mass >= 0 && width > 0 && thickness > 0) {
+		return math.NaN()
+	}
 	return mass / (steel.Density * width * thickness)
 }
 
-// CoilMass is the mass, kg, of a coil.
+// CoilMass is the mass, kg, of a coil; NaN for sizes that make none.
 func CoilMass(od, bore, width, fill float64) float64 {
+	if !(bore >= 0 && od >= bore && width > 0 && fill > 0 && fill <= 1) {
+		return math.NaN()
+	}
 	return steel.Density * fill * width * math.Pi / 4 * (od*od - bore*bore)
 }
 
@@ -150,8 +160,11 @@ func NewCoilCurve(c Coil, startC float64) (*CoilCurve, error) {
 }
 
 // Temp is the temperature, C, of the hottest place at an age in s; a negative
-// age counts as zero.
+// age counts as zero, NaN gives NaN.
 func (c *CoilCurve) Temp(age float64) float64 {
+	if math.IsNaN(age) {
+		return age
+	}
 	x := max(age, 0) / c.step
 	last := len(c.t) - 1
 	if x >= float64(last) {
@@ -162,8 +175,11 @@ func (c *CoilCurve) Temp(age float64) float64 {
 }
 
 // TimeTo is the age, s, at which the hottest place is down to a temperature:
-// zero if it starts there, infinite at ambient and below.
+// zero if it starts there, infinite at ambient and below, NaN for NaN.
 func (c *CoilCurve) TimeTo(tempC float64) float64 {
+	if math.IsNaN(tempC) {
+		return tempC
+	}
 	last := len(c.t) - 1
 	if !(tempC > c.ambient) {
 		return math.Inf(1)

@@ -246,3 +246,21 @@ func TestCoilFieldConserves(t *testing.T) {
 		}
 	})
 }
+
+func TestCoilNonsenseIsNaN(t *testing.T) {
+	nan := math.NaN()
+	c, err := NewCoilCurve(coil(1.25, 1.782, 6, 0), 620)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := table(t, 10, 5, 1500)
+	for i, v := range []float64{c.Temp(nan), c.TimeTo(nan), OuterDiameter(-1, 1e-3, 0.7, 1), OuterDiameter(1, 1e-3, 0.7, 0), OuterDiameter(nan, 1e-3, 0.7, 1), StripLength(1, 0, 1), StripLength(1, nan, 1), CoilMass(0.5, 0.7, 1, 1), CoilMass(1, 0.7, nan, 1),
+		r.CoolingNumber(nan, 600), r.CoolingNumber(900, nan), r.WetLength(nan, 10, 900, 600), r.CoilingTemp(0, 10, 900, 3), r.CoilingTemp(1e-3, nan, 900, 3), r.CoilingTemp(1e-3, 10, nan, 3), r.MaxSpeed(0, 900, 600), r.MaxSpeed(nan, 900, 600), r.MaxSpeed(1e-3, nan, 600)} {
+		if !math.IsNaN(v) {
+			t.Errorf("%d: %g, want NaN", i, v)
+		}
+	}
+	if _, err := r.BanksFor(1e-3, 10, nan, 600); err == nil {
+		t.Error("strip at no temperature passes")
+	}
+}

@@ -53,6 +53,9 @@ func NewRunOut(r RunOut) (RunOut, error) {
 func (r *RunOut) CoolingNumber(fromC, toC float64) float64 { return r.at(fromC) - r.at(toC) }
 
 func (r *RunOut) at(tempC float64) float64 {
+	if math.IsNaN(tempC) {
+		return tempC
+	}
 	x := min(max(tempC-tableStart, 0), tableEnd-tableStart)
 	i := min(int(x), len(r.g)-2)
 	return r.g[i] + (x-float64(i))*(r.g[i+1]-r.g[i])
@@ -80,7 +83,7 @@ func WetLengthConstant(thickness, speed, fromC, toC, h, waterC, specificHeat flo
 
 // BanksFor is the number of banks that must be on.
 func (r *RunOut) BanksFor(thickness, speed, fromC, toC float64) (int, error) {
-	if !(thickness > 0 && speed > 0) || !(fromC <= tableEnd) || !(toC < fromC) {
+	if !(thickness > 0 && speed > 0) || math.IsInf(thickness*speed, 1) || !(fromC <= tableEnd) || !(toC < fromC) {
 		return 0, fmt.Errorf("run-out table: strip %g m at %g m/s from %g to %g C", thickness, speed, fromC, toC)
 	}
 	if toC < LeastCoilingC {
@@ -94,8 +97,12 @@ func (r *RunOut) BanksFor(thickness, speed, fromC, toC float64) (int, error) {
 }
 
 // CoilingTemp is the temperature, C, of strip after the given number of banks;
-// not below 150 C, where the table ends.
+// not below 150 C, where the table ends. NaN for a thickness or speed that is
+// not above zero.
 func (r *RunOut) CoilingTemp(thickness, speed, fromC float64, banks int) float64 {
+	if !(thickness > 0 && speed > 0) || math.IsNaN(fromC) {
+		return math.NaN()
+	}
 	banks = min(max(banks, 0), r.Banks)
 	g := r.at(fromC) - float64(banks)*r.BankLength*2*r.H/(steel.Density*thickness*speed)
 	lo, hi := 0, len(r.g)-1
@@ -113,9 +120,13 @@ func (r *RunOut) CoilingTemp(thickness, speed, fromC float64, banks int) float64
 }
 
 // MaxSpeed is the greatest strip speed, m/s, at which all banks still bring
-// the strip to toC; infinite where it is there already.
+// the strip to toC; infinite where it is there already, NaN for a thickness that
+// is not above zero.
 func (r *RunOut) MaxSpeed(thickness, fromC, toC float64) float64 {
 	g := r.CoolingNumber(fromC, toC)
+	if !(thickness > 0) {
+		return math.NaN()
+	}
 	if g <= 0 {
 		return math.Inf(1)
 	}
