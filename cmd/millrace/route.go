@@ -8,12 +8,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"millrace/sim/quantity"
+	"millrace/sim/works"
 )
 
 func newRoute() *cobra.Command {
 	var f struct {
-		works, charge, plot string
-		json                bool
+		works, charge, plot    string
+		thickness, width, cold string
+		json                   bool
 	}
 	c := &cobra.Command{
 		Use:   "route PRODUCT",
@@ -21,12 +23,13 @@ func newRoute() *cobra.Command {
 		Long: `route follows one slab of a product through the works with the full physics, from
 the mould through pickling, cold mill, annealing and temper mill where the product
 takes them: times, temperatures, forces as a share of their limits, power, speed, and
-what limits each unit. There are no queues: it is the shortest way.
+what limits each unit. There are no queues: it is the shortest way. --thickness,
+--width and --cold ask for other sizes than the order's.
 
 A schedule that breaks a limit is told up to there, with which limit, by how much and
 what would fit; the exit code is then 1. A works file with a product that can never be
 made is refused when it is read (exit code 2).`,
-		Example: "  millrace route P10\n  millrace route P05 --charge-temp \"600 C\" --plot p05.svg",
+		Example: "  millrace route P10\n  millrace route P05 --charge-temp \"600 C\" --plot p05.svg\n  millrace route P12 --cold \"0.25 mm\"",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
 			from, _ := quantity.ParseClock("2031-11-07 06:00")
@@ -49,7 +52,19 @@ made is refused when it is read (exit code 2).`,
 					return badInput("--plot: %s exists already; nothing is overwritten", f.plot)
 				}
 			}
-			j, err := p.Journey(i, charge)
+			var change works.Change
+			for _, x := range []struct {
+				flag, text string
+				to         *float64
+			}{{"thickness", f.thickness, &change.Thickness}, {"width", f.width, &change.Width}, {"cold", f.cold, &change.Cold}} {
+				if x.text == "" {
+					continue
+				}
+				if *x.to, err = quantity.ParsePositive(x.text, quantity.Length); err != nil {
+					return badInput("--%s: %v", x.flag, err)
+				}
+			}
+			j, err := p.JourneyChanged(i, charge, change)
 			if err != nil && j.Broken == nil {
 				return &inputError{err}
 			}
@@ -75,6 +90,9 @@ made is refused when it is read (exit code 2).`,
 	fl := c.Flags()
 	fl.StringVar(&f.works, "works", "scenarios/larkfell/works.lua", "works file")
 	fl.StringVar(&f.charge, "charge-temp", "", `temperature of the slab as it is charged, "400 C"; from the yard's normal age when left out`)
+	fl.StringVar(&f.thickness, "thickness", "", `what if the hot band were so thick, "1.6 mm"?`)
+	fl.StringVar(&f.width, "width", "", `what if it were so wide, "1450 mm"?`)
+	fl.StringVar(&f.cold, "cold", "", `what if it were cold rolled to this, "0.4 mm"?`)
 	fl.StringVar(&f.plot, "plot", "", "write a picture of temperature and thickness to this file (SVG)")
 	fl.BoolVar(&f.json, "json", false, "as JSON")
 	return c

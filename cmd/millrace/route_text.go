@@ -306,7 +306,7 @@ func (w *routePage) limits(j *works.Journey) {
 		}
 	}
 	w.line("")
-	w.para("LIMITS", text+" t/h, all units of a kind together")
+	w.para("LIMITS", fmt.Sprintf("%s t/h, all units of a kind together; with the whole mix the %s limits, %s t/h of slabs", text, j.MixLimit, quantity.FormatNumber(j.MixTH, 0)))
 }
 
 // tables gives what a run's tables say where they are further off than is stated for

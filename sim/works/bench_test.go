@@ -1,6 +1,7 @@
 package works
 
 import (
+	"math"
 	"testing"
 
 	"millrace/sim/calendar"
@@ -41,5 +42,30 @@ func BenchmarkBuild(b *testing.B) {
 		if _, err := Build(s); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// BenchmarkJourney is one slab from the mould to dispatch with the full forms.
+func BenchmarkJourney(b *testing.B) {
+	p, err := Build(testColdSpec())
+	if err != nil {
+		b.Fatal(err)
+	}
+	i, _ := p.ProductNumber("P10")
+	for b.Loop() {
+		if _, err := p.Journey(i, math.NaN()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkCapacity is the capacity table.
+func BenchmarkCapacity(b *testing.B) {
+	p, err := Build(testColdSpec())
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		p.Capacity()
 	}
 }

@@ -37,6 +37,8 @@ type Journey struct {
 	ReadyFor    string  `json:"ready_for"` // dispatch; pickling where the works ends there
 	Narrowest   string  `json:"narrowest"` // step with the least rate for this product alone
 	NarrowestTH float64 `json:"narrowest_t_h"`
+	MixLimit    string  `json:"mix_limit"` // the works' bottleneck with its whole mix, sold out
+	MixTH       float64 `json:"mix_slabs_t_h"`
 
 	Steps   []JourneyStep  `json:"steps"`
 	Caster  JourneyCaster  `json:"caster"`
@@ -330,6 +332,8 @@ type travel struct {
 	now float64 // s
 	m   float64 // kg
 	h   float64 // m
+
+	bare bool // there are no tables to compare with
 }
 
 // ProductNumber is the index of the product of that name.
@@ -349,6 +353,11 @@ func (p *Plant) ProductNumber(name string) (int, bool) {
 // Where the stock breaks a limit the journey up to there is returned with an
 // error that wraps the [hotrolling.LimitError] and names the step.
 func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
+	return p.journey(product, chargeC, true)
+}
+
+// journey is Journey, with what a run's tables say or without.
+func (p *Plant) journey(product int, chargeC float64, tables bool) (Journey, error) {
 	if product < 0 || product >= len(p.products) {
 		return Journey{}, fmt.Errorf("journey: product %d, the works has 0 to %d", product, len(p.products)-1)
 	}
@@ -361,7 +370,7 @@ func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
 	if pr.Pickled {
 		j.ReadyFor = "pickling"
 	}
-	t := travel{p: p, pr: pr, j: &j, m: float64(pr.slabMass) / grams, h: s.SlabThick}
+	t := travel{p: p, pr: pr, j: &j, bare: !tables, m: float64(pr.slabMass) / grams, h: s.SlabThick}
 	t.cast()
 	err := t.lie(chargeC)
 	if err == nil {
@@ -381,6 +390,8 @@ func (p *Plant) Journey(product int, chargeC float64) (Journey, error) {
 	}
 	j.TotalS = t.now
 	j.Tight = j.tightest()
+	mix := p.Capacity()
+	j.MixLimit, j.MixTH = mix.Limits[0], mix.SlabTH
 	for i := range j.Steps {
 		if r := j.Steps[i].RateTH; r > 0 && (j.NarrowestTH == 0 || r < j.NarrowestTH) {
 			j.Narrowest, j.NarrowestTH = j.Steps[i].Name, r
@@ -398,6 +409,9 @@ func (t *travel) step(st JourneyStep) {
 	st.BeginsS = t.now
 	st.ThicknessMM = t.h * 1e3
 	st.MassT = t.m / 1e3
+	if t.bare {
+		st.Table = nil
+	}
 	if st.Table != nil {
 		name := st.Name
 		if name == t.j.Furnace.Name {

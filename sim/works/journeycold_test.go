@@ -200,3 +200,44 @@ func TestJourneyBrokenCold(t *testing.T) {
 		t.Error("a product that is none broke a limit")
 	}
 }
+
+// Other sizes than the order's: the same product where they are the order's, and what
+// forbids them where they cannot be made.
+func TestJourneyChanged(t *testing.T) {
+	p := coldPlant(t)
+	i, _ := p.ProductNumber("P10")
+	a, err := p.Journey(i, math.NaN())
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := p.JourneyChanged(i, math.NaN(), Change{Thickness: 0.0025, Width: 1.25, Cold: 0.0008})
+	if err != nil || !reflect.DeepEqual(a, b) {
+		t.Errorf("its own sizes make another journey: %v", err)
+	}
+	b, err = p.JourneyChanged(i, math.NaN(), Change{Thickness: 0.003, Width: 1.4, Cold: 0.001})
+	if err != nil || b.ThicknessMM != 3 || b.WidthMM != 1400 || b.ColdMill.ExitMM != 1 {
+		t.Errorf("3 x 1400 to 1 mm: %+v %v", b.Broken, err)
+	}
+	within(t, "slab, t", b.SlabT, 10*0.23*1.4*7.85, 1e-5)
+	if p.products[i].Width != 1.25 || p.Spec.Products[i].Width != 1.25 {
+		t.Error("the works was changed")
+	}
+	b, err = p.JourneyChanged(i, math.NaN(), Change{Cold: 0.0002})
+	var le *coldrolling.LimitError
+	if !errors.As(err, &le) || b.Broken.Step != "cold mill" || !(le.Fits > 0.0002) {
+		t.Fatalf("2.5 to 0.2 mm: %v", err)
+	}
+	// What is said to fit does.
+	if _, err := p.JourneyChanged(i, math.NaN(), Change{Cold: le.Fits * 1.001}); err != nil {
+		t.Errorf("%.3f mm is said to fit: %v", le.Fits*1e3, err)
+	}
+	for _, c := range []Change{{Thickness: 0.3}, {Thickness: -1}, {Width: 0.1}, {Width: math.NaN()}, {Cold: 0.003}, {Cold: 1e-6}, {Thickness: 0.0007}} {
+		if _, err := p.JourneyChanged(i, math.NaN(), c); err == nil {
+			t.Errorf("%+v was taken", c)
+		}
+	}
+	hot, _ := p.ProductNumber("P01")
+	if _, err := p.JourneyChanged(hot, math.NaN(), Change{Cold: 0.001}); err == nil {
+		t.Error("hot band was cold rolled")
+	}
+}
