@@ -103,6 +103,15 @@ func TestRefusals(t *testing.T) {
 			continue
 		}
 		t.Log(err)
+		if l.FitsWidth > 0 {
+			s := c.s
+			s.Width = l.FitsWidth
+			if _, err := c.m.Schedule(s); err != nil || s.Width >= c.s.Width {
+				t.Errorf("%g m wide is said to fit and does not: %v", s.Width, err)
+			}
+		} else if c.limit == LimitForce || c.limit == LimitTorque {
+			t.Errorf("no narrower strip was found for: %v", err)
+		}
 		if l.Fits > 0 {
 			s := c.s
 			s.ExitThickness = l.Fits
@@ -133,6 +142,48 @@ func TestRefusals(t *testing.T) {
 		if err := f(); err == nil || errors.As(err, &l) {
 			t.Errorf("bad input %d: %v", i, err)
 		}
+	}
+}
+
+// Strip that loses its tension with the gap held needs more force than the stand
+// has: the schedule, fine as long as it pulls, says so beforehand.
+func TestLooseStripOverloads(t *testing.T) {
+	m := mill()
+	s := strip(2.5, 0.7, 1.2)
+	r, err := m.Schedule(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// A mill just strong enough for the schedule under tension.
+	worst := 0
+	for i := range r.Stands {
+		if r.Stands[i].LooseForce/r.Stands[i].Force > r.Stands[worst].LooseForce/r.Stands[worst].Force {
+			worst = i
+		}
+	}
+	for i := range m.Stands {
+		m.Stands[i].MaxForce = 1.05 * r.Stands[i].Force
+	}
+	tight, err := m.Schedule(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	over := 0
+	for i, d := range tight.Stands {
+		if d.Force > 1.001*m.Stands[i].MaxForce {
+			t.Errorf("stand %d is overloaded with its tension: %.2f MN", i+1, d.Force/1e6)
+		}
+		if d.Overload != (d.LooseForce > m.Stands[i].MaxForce) {
+			t.Errorf("stand %d: %+v", i+1, d)
+		}
+		if d.Overload {
+			over++
+		}
+	}
+	// 100 MPa of back tension are worth 19 % of force, 150 MPa on both sides 44 %
+	// (Bland and Ford): all stands between others are overloaded.
+	if !tight.Stands[worst].Overload || over < 3 {
+		t.Errorf("%d stands overloaded by loose strip: %+v", over, tight.Stands)
 	}
 }
 

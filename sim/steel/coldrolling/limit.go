@@ -27,6 +27,7 @@ type LimitError struct {
 	Value, Allowed float64 // SI units; Value is what the order needs
 	Stand          int     // from 1; 0 = the whole mill
 	Fits           float64 // thinnest exit thickness that this mill can roll, m; 0 = not known
+	FitsWidth      float64 // widest strip that it can roll to the order's thickness, m; 0 = not known or none
 	Suggest        string
 }
 

@@ -135,3 +135,55 @@ func TestScheduleKeepsItsLimits(t *testing.T) {
 		}
 	})
 }
+
+// What rolls and coilers put into the strip is the ideal work of deformation and
+// friction, within the shortfall of the torque that [Pass.BlandFord] states; the
+// tensions between stands cancel, so that the motors of the mill pay for all but
+// the pull of both coilers; and the sum over stands is the mill's.
+func TestEnergyOfSchedule(t *testing.T) {
+	heavy, light, whole := 9.0, 9.0, 9.0
+	rapid.Check(t, func(t *rapid.T) {
+		m := mill()
+		s := Strip{EntryThickness: rapid.Float64Range(1.8e-3, 4e-3).Draw(t, "entry"), Width: rapid.Float64Range(0.8, 1.4).Draw(t, "width")}
+		s.ExitThickness = s.EntryThickness * rapid.Float64Range(0.25, 0.6).Draw(t, "left")
+		r, err := m.Schedule(s)
+		if err != nil {
+			t.Skip()
+		}
+		flow := r.ExitSpeed * s.ExitThickness * s.Width
+		rolls, ideal := 0.0, 0.0
+		for i, d := range r.Stands {
+			w := d.Stress * math.Log(d.Entry/d.Exit)
+			pull := m.Tensions[i+1] - m.Tensions[i]
+			// Torque is a small difference of large drags, and the pressures leave out
+			// a term: see [Pass.BlandFord].
+			x := (d.Power/flow + pull) / w
+			if d.Reduction >= 0.2 {
+				heavy = min(heavy, x)
+			}
+			light = min(light, x)
+			if x < 0.75 || d.Reduction >= 0.2 && x < 0.95 {
+				t.Fatalf("stand %d puts in %.3f of the ideal work: %+v", i+1, x, d)
+			}
+			rolls += d.Power / flow
+			ideal += w
+		}
+		coilers := m.Tensions[len(m.Stands)] - m.Tensions[0]
+		whole = min(whole, (rolls+coilers)/ideal)
+		if x := (rolls + coilers) / ideal; x < 0.92 || x > 2.5 {
+			t.Fatalf("the mill puts in %.3f times the ideal work", x)
+		}
+		power := 0.0
+		for _, d := range r.Stands {
+			if d.Power > 0 {
+				power += d.Power / m.Efficiency
+			} else {
+				power += d.Power * m.Efficiency
+			}
+		}
+		if math.Abs(power/r.Power-1) > 1e-9 || math.Abs(r.Energy*r.Rate/r.Power-1) > 1e-9 {
+			t.Fatalf("%g W in sum, %+v", power, r)
+		}
+	})
+	t.Logf("least share of the ideal work: %.3f, with reductions of 0.2 and more %.3f, whole mill %.3f", light, heavy, whole)
+}

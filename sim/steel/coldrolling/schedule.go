@@ -21,9 +21,43 @@ func (m Mill) Schedule(s Strip) (ScheduleResult, error) {
 	}
 	r, err := m.schedule(s, true)
 	if e, ok := err.(*LimitError); ok {
+		m.widest(s, e)
 		m.thinnest(s, e)
 	}
 	return r, err
+}
+
+// widest completes a refusal for force or torque by the widest strip that is not
+// refused, to 2 %.
+func (m *Mill) widest(s Strip, e *LimitError) {
+	if e.Limit != LimitForce && e.Limit != LimitTorque {
+		return
+	}
+	order := s.Width
+	fits := func(w float64) bool {
+		s.Width = w
+		_, err := m.schedule(s, false)
+		return err == nil
+	}
+	for w := 0.94 * order; w > 0.4*order; w *= 0.94 {
+		if !fits(w) {
+			continue
+		}
+		lo, hi := w, w/0.94
+		for range 2 {
+			if x := (lo + hi) / 2; fits(x) {
+				lo = x
+			} else {
+				hi = x
+			}
+		}
+		if x := math.Floor(lo*100) / 100; x > 0 && fits(x) {
+			lo = x
+		}
+		e.FitsWidth = lo
+		e.Suggest += fmt.Sprintf("; %.0f mm wide fits", lo*1e3)
+		return
+	}
 }
 
 func (m *Mill) schedule(s Strip, explain bool) (ScheduleResult, error) {

@@ -27,6 +27,11 @@ type RigidGap struct {
 // Gauss's rule on each side of the neutral point: within 1e-5 of the limit of many
 // points for ordinary cold rolling. Textbooks derive the same pressures (Ghosh and
 // Mallik, Manufacturing Science, ch. 3).
+//
+// The solution writes p for k in one term of the balance of forces. Its torque is
+// therefore off by half the roll radius times the integral of p - k over the
+// draft: too great under a high hill, too small where tension keeps p below k. The
+// slab model has no such gap.
 func (a *Arc) BlandFord() RigidGap {
 	h1, h2, flat := a.Entry, a.Exit, a.Flat
 	s := math.Sqrt(flat / h2)
