@@ -86,3 +86,21 @@ func ExampleSolid_Periodic() {
 	fmt.Printf("%.1f C, %.1f C\n", noon, below)
 	// Output: 25.0 C, 14.9 C
 }
+
+// A short brass cylinder cools in air: cut from a plane wall of its length and a long cylinder of its radius, it has the product of their shares (Cengel, Ex. 4-7, which reads 63 C off the charts).
+func ExampleTheta_shortCylinder() {
+	brass := conduction.Solid{Conductivity: 110, Diffusivity: 33.9e-6}
+	wall := conduction.Body{Shape: conduction.PlaneWall, Solid: brass, Size: 0.06, Film: 60}
+	round := conduction.Body{Shape: conduction.LongCylinder, Solid: brass, Size: 0.05, Film: 60}
+	centre := conduction.Theta(wall.Shape, wall.Biot(), wall.Fourier(900), 0) * conduction.Theta(round.Shape, round.Biot(), round.Fourier(900), 0)
+	fmt.Printf("%.1f C\n", 25+(120-25)*centre)
+	// Output: 62.7 C
+}
+
+// The heat a long shaft gives off, and the share of all it has (Cengel, Ex. 4-5).
+func ExampleBody_Heat() {
+	shaft := conduction.Body{Shape: conduction.LongCylinder, Solid: conduction.SolidOf(14.9, 7900, 477), Size: 0.10, Film: 80, StartC: 600, FluidC: 200}
+	q, err := shaft.Heat(2700)
+	fmt.Printf("%.1f MJ/m, %.0f %% of all, %v\n", -q/1e6, 100*q/shaft.MostHeat(), err)
+	// Output: 30.1 MJ/m, 64 % of all, <nil>
+}

@@ -16,6 +16,8 @@ const decayed = 40.0
 // Theta returns the excess temperature over the fluid at position x/L (0 middle, 1 surface) as a share of the excess at the start, for a body of even temperature put into convection at Fourier number
 // 0.
 //
+// A body in which heat flows in two or three directions, a short cylinder or a bar, has the product of the shares of the shapes it is cut from: see the example.
+//
 // Any Biot number from 0 to +Inf and any Fourier number from 0 on. The whole series is summed, or at short times its image form, to 1e-9; only for the cylinder below Fo = 1e-4 is the share lost
 // known to no better than 1e-4 of itself. NaN for arguments out of range.
 func Theta(s Shape, biot, fourier, x float64) float64 {

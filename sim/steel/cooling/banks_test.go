@@ -159,6 +159,20 @@ func full(n int) []float64 {
 	return open
 }
 
+// Common practice, no source: strip of 6 mm and more whose bar enters the train at 1,050 to 1,150 C is coiled at 0.45 to 0.6 of that.
+func TestCoilingFeasible(t *testing.T) {
+	for _, mm := range []float64{6, 8, 12} {
+		for _, entry := range []float64{1050, 1150} {
+			for _, share := range []float64{0.45, 0.6} {
+				r, err := layout().ForTarget(Strip{mm / 1e3, 30 / mm, 870}, share*entry, Early)
+				if err != nil || !(math.Abs(r.CoilingC-share*entry) < 12) {
+					t.Errorf("%g mm to %.0f C: %.0f C with %g banks, %v", mm, share*entry, r.CoilingC, r.Open, err)
+				}
+			}
+		}
+	}
+}
+
 func TestBanksRefuse(t *testing.T) {
 	nan := math.NaN()
 	l, s := layout(), Strip{2.5e-3, 10, 900}

@@ -64,6 +64,10 @@ func TestDescalerFull(t *testing.T) {
 			t.Errorf("%g mm at %g m/s: fresh surfaces take %.3f more than two pairs", c.mm, c.v, over)
 		}
 	}
+	// Common practice, no source: descaling costs a bar 5 to 15 K before the train.
+	if p, err := (Descaler{Pairs: 2, H: 20e3, Footprint: 0.02, Spacing: 0.5, WaterC: 25}).Full(0.030, 1100, 1); err != nil || !(p.DropK > 5 && p.DropK < 15) {
+		t.Errorf("two pairs take %.1f K off a bar, %v", p.DropK, err)
+	}
 	good := Descaler{Pairs: 1, H: 20e3, Footprint: 0.02, Spacing: 0.5, WaterC: 25}
 	nan := math.NaN()
 	for _, c := range [][3]float64{{nan, 1200, 1}, {0.03, nan, 1}, {0.03, 1200, nan}, {0, 1200, 1}, {0.03, 1500, 1}, {0.03, 1200, 0}} {
