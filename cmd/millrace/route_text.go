@@ -145,7 +145,11 @@ func (w *routePage) head(j *works.Journey) {
 		w.line("")
 		w.para("STOPS", b.Text)
 		if b.Limit != "" && b.AllowedSI != 0 {
-			w.para("", fmt.Sprintf("%s %.1f %% beyond what is allowed", b.Limit, math.Abs(b.OverShare)*100))
+			if b.OverShare > 9 { // a solution that has run away; its size means nothing
+				w.para("", b.Limit+" more than ten times what is allowed")
+			} else {
+				w.para("", fmt.Sprintf("%s %.1f %% beyond what is allowed", b.Limit, math.Abs(b.OverShare)*100))
+			}
 		}
 	}
 }
