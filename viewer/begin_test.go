@@ -182,6 +182,9 @@ func TestMidnight(t *testing.T) {
 			p.shot(fmt.Sprintf("midnight-%d", m))
 		}
 	}
+	// the first forecast puts flags on the picture, and they are said
+	d.forecast()
+	p.wait("the spoken flag", `document.querySelector('#say').getAttribute('aria-live') === 'polite' && document.querySelector('#say').textContent.includes('New flag: slab yard full in ')`)
 }
 
 // TestForcedColours: with the system's own few colours the picture still shows bands,

@@ -85,6 +85,23 @@ func TestLarkfell(t *testing.T) {
 	if w, row := p.text("#glance .big small"), p.text("tr[data-id=descaler]"); w == "" || !strings.Contains(row, "finishing train down "+w) {
 		t.Errorf("on top it is %q, in its row %q", w, row)
 	}
+	// what comes beyond the paths is said as well
+	snap, err := (&bus.Client{NC: nc.Conn, Run: "larkfell"}).Snapshot(t.Context(), bus.ForAll, 0)
+	if err != nil || snap.Forecast == nil {
+		t.Fatal(err, "no forecast")
+	}
+	words := map[bool]string{true: "full in ", false: "dry in "}
+	far := 0
+	for _, x := range snap.Forecast.Ranked {
+		if x.Now || x.Likely == nil || *x.Likely < snap.Forecast.Horizon {
+			continue
+		}
+		far++
+		if w := p.text("tr[data-id=" + snap.Route[x.Row].ID + "]"); !strings.Contains(w, words[x.Full]) && !strings.Contains(w, words[!x.Full]) {
+			t.Errorf("%s will likely be %sin %.0f h: its row says %q", x.Name, words[x.Full], *x.Likely/3600, w)
+		}
+	}
+	t.Logf("%d of %d ranked troubles lie beyond the paths", far, len(snap.Forecast.Ranked))
 	p.click(`[data-lever="casting speed"]`)
 	p.wait("the look-ahead", `document.querySelector('canvas').dataset.trial === '1'`)
 	time.Sleep(500 * time.Millisecond)

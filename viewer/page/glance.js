@@ -27,7 +27,7 @@ export function glance(m) {
   // next to go
   const tr = m.troubles().filter(o => o.x.in != null), w = tr[0], may = m.troubles()[0];
   if (w) {
-    const sub = w.x.runs + ' of ' + w.x.of + ' runs, soonest ' + dur(w.x.soonest) + (w.x.stops ? '; then ' + w.x.stops : '') + '.';
+    const sub = w.x.runs + ' of ' + w.x.of + ' runs' + (w.x.soonest != null ? ', soonest ' + dur(w.x.soonest) : '') + (w.x.stops ? '; then ' + w.x.stops : '') + '.';
     const after = tr[1] ? ' After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '';
     fill(b, w.l.name + dur(w.x.in) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + ' in ' + dur(w.x.in)), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
   } else {

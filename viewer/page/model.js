@@ -265,6 +265,11 @@ export class Model {
         const t = likely(e.in, f.n), x = { d: e.full ? 1 : -1, word: e.full ? 'full' : 'dry', in: t == null ? null : Math.max(0, t + off), runs: e.in.length, of: f.n, soonest: Math.max(0, e.in[0] + off), stops: e.stops, ins: e.in };
         if (!best || (x.in ?? 1e12) < (best.in ?? 1e12) || x.in == null && best.in == null && x.runs > best.runs) best = x;
       }
+      // further ahead than the paths reach: the ranked troubles, which have no single runs
+      if (!best) for (const e of f && f.ranked || []) if (e.row === l.of[0] && !e.now && e.likely != null) {
+        best = { d: e.full ? 1 : -1, word: e.full ? 'full' : 'dry', in: Math.max(0, e.likely + off), runs: e.runs, of: f.n, stops: e.stops };
+        break;
+      }
       if (!best) return { d: 0, n: 0 };
       best.n = best.in == null ? (best.runs * 5 >= best.of ? 1 : 0) : urgencyOf(best.in);
       return best;

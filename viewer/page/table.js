@@ -142,7 +142,7 @@ export function nextWords(l, x, m) {
     if (!f) return { main: '', sub: '' };
     if (!x.runs) return { main: 'no trouble in ' + hor, sub: '' };
     if (x.in == null) return { main: x.word + ' in ' + x.runs + ' of ' + x.of + ' runs', sub: 'soonest ' + dur(x.soonest) };
-    return { main: x.word + ' in ' + dur(x.in), sub: x.runs + ' of ' + x.of + ' runs', soonest: ', soonest ' + dur(x.soonest) };
+    return { main: x.word + ' in ' + dur(x.in), sub: x.runs + ' of ' + x.of + ' runs', soonest: x.soonest != null ? ', soonest ' + dur(x.soonest) : '' };
   }
   if (x.here) {
     // of a group: which one it is, for the time is its own, and how many are like it
