@@ -1,9 +1,11 @@
 package flow_test
 
 import (
+	"math"
 	"testing"
 
 	"millrace/sim/calendar"
+	"millrace/sim/flow"
 )
 
 // line12 is a line of twelve units with failures; durations are cheap to draw,
@@ -21,14 +23,16 @@ func line12() *line {
 }
 
 // BenchmarkSingleServer is M/M/1 at a load of 0.7; one operation is a customer,
-// its two draws included.
+// its two keyed draws included.
 func BenchmarkSingleServer(b *testing.B) {
-	q := singleServer(luck{Seed: 1}, 0.7, exponential(1))
-	q.play(hours(100), hours(10000))
+	q := newStation(luck{Seed: 1}, station{gap: exponential(1 / 0.7), work: exponential(1)})
+	q.play(b, 100, 10000)
 	b.ReportAllocs()
 	b.ResetTimer()
-	for target := q.coming + b.N; q.coming < target; {
-		q.run(q.net.Now() + 10*calendar.Hour)
+	for target := q.p.Count().Entered + int64(b.N); q.p.Count().Entered < target; {
+		if err := q.p.Run(q.p.Now() + 10*calendar.Hour); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 
@@ -77,14 +81,68 @@ func TestNoAllocation(t *testing.T) {
 	}); a != 0 {
 		t.Errorf("%v allocations in 20,000 events of a line", a)
 	}
-	q := singleServer(luck{Seed: 1}, 0.5, exponential(1)).failing(exponential(8), exponential(1))
-	q.play(hours(1000), hours(100000))
-	if a := testing.AllocsPerRun(5, func() { q.run(q.net.Now() + hours(5000)) }); a != 0 {
-		t.Errorf("%v allocations in 5,000 hours of a single server", a)
+	for name, p := range busyPlants() {
+		run := func(h float64) {
+			if err := p.Run(p.Now() + hours(h)); err != nil {
+				t.Fatal(name, err)
+			}
+		}
+		run(20000)
+		before := p.Count().Events
+		if a := testing.AllocsPerRun(5, func() { run(2000) }); a != 0 {
+			t.Errorf("%s: %v allocations in 2,000 hours", name, a)
+		}
+		if n := p.Count().Events - before; n < 10000 {
+			t.Errorf("%s: only %d events, too few to tell", name, n)
+		}
 	}
 	c := line12()
 	c.net.CopyFrom(&l.net)
 	if a := testing.AllocsPerRun(5, func() { c.net.CopyFrom(&l.net) }); a != 0 {
 		t.Errorf("%v allocations in a copy into memory that is there", a)
 	}
+}
+
+// busyPlants are plants that between them use all that flow has.
+func busyPlants() map[string]*flow.Plant {
+	k := luck{Seed: 5}
+	drawn := 0
+	exp := func(mean float64) calendar.Time {
+		drawn++
+		return hours(-mean * math.Log(k.uniform(forWork, 1, drawn)))
+	}
+	work := func(mean float64) func(*flow.Piece) calendar.Time {
+		return func(*flow.Piece) calendar.Time { return exp(mean) }
+	}
+	gap := func(mean float64) func(int) calendar.Time { return func(int) calendar.Time { return exp(mean) } }
+	age := func(mean float64) func(int, int) calendar.Time {
+		return func(int, int) calendar.Time { return exp(mean) }
+	}
+	out := map[string]*flow.Plant{}
+
+	p := flow.NewPlant()
+	q := p.AddStore(flow.StoreSpec{Room: flow.Unlimited})
+	p.AddSource(flow.SourceSpec{To: q, Gap: gap(1)})
+	p.AddUnit(flow.UnitSpec{From: q, Work: work(0.7)})
+	out["single server"] = p
+
+	p = flow.NewPlant()
+	crew := p.AddShared(flow.SharedSpec{Preempts: true})
+	crane := p.AddShared(flow.SharedSpec{Count: 2})
+	a := p.AddStore(flow.StoreSpec{Room: 30, Before: flow.ByPriority})
+	b := p.AddStore(flow.StoreSpec{Room: 5, Travel: work(0.2)})
+	c := p.AddStore(flow.StoreSpec{Room: 9, Patience: work(20)})
+	mark := func(pc *flow.Piece) { pc.Priority, pc.Kind = int32(pc.Number%3), int32(pc.Number%2) }
+	p.AddSource(flow.SourceSpec{To: a, Gap: gap(1), Mark: mark, Group: func(n int) int { return 1 + n%2 }})
+	fails := []flow.FailSpec{
+		{Up: age(30), Repair: age(1), Crew: flow.Need{Shared: crew, Priority: 1}},
+		{Clock: flow.ByCalendar, Up: age(80), Repair: age(2), Piece: flow.Restarts, Crew: flow.Need{Shared: crew}},
+	}
+	p.AddUnit(flow.UnitSpec{From: a, To: b, Work: work(0.4), Preempts: true, Fails: fails,
+		Setup: func(from, to int32) calendar.Time { return calendar.Time(from^to) * calendar.Minute }})
+	p.AddUnit(flow.UnitSpec{From: b, To: c, Places: 2, Work: work(0.7), Needs: flow.Need{Shared: crane, UntilGone: true},
+		Stops: flow.Shifts(6*calendar.Hour, 22*calendar.Hour, calendar.Day)})
+	p.AddUnit(flow.UnitSpec{From: c, Work: work(1), Batch: 4, BatchMin: 2, Needs: flow.Need{Shared: crane}, Fails: fails[:1]})
+	out["everything"] = p
+	return out
 }

@@ -5,6 +5,8 @@ import (
 
 	"millrace/sim/calendar"
 	"millrace/sim/chance"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // luck is the keyed luck of the engine: the same key gives the same number,
@@ -43,6 +45,25 @@ func lognormal(mean, cv float64) law {
 	mu, sigma := math.Log(mean)-v/2, math.Sqrt(v)
 	return func(u float64) float64 { return math.Exp(mu + sigma*math.Sqrt2*math.Erfinv(2*u-1)) }
 }
+
+// erlang has k exponential phases and the mean.
+func erlang(k int, mean float64) law {
+	g := distuv.Gamma{Alpha: float64(k), Beta: float64(k) / mean}
+	return g.Quantile
+}
+
+// hyper2 is exponential with rate 2p by chance p, else 2(1-p): balanced means,
+// mean 1.
+func hyper2(p float64) law {
+	return func(u float64) float64 {
+		if u < p {
+			return -math.Log(u/p) / (2 * p)
+		}
+		return -math.Log((1-u)/(1-p)) / (2 * (1 - p))
+	}
+}
+
+func uniform(low, high float64) law { return func(u float64) float64 { return low + (high-low)*u } }
 
 // geometric counts trials up to the first success, at least one.
 func geometric(p float64) law {

@@ -173,14 +173,19 @@ func (n *Net) refresh(i int) {
 		return
 	}
 	if !u.manual {
-		// One place, so one state: its time is booked without a look at the others.
-		now := n.Cal.Now()
-		u.Spent[u.state] += now - u.Since
-		u.Since = now
-		u.Count[u.state], u.Count[s] = 0, 1
+		u.toState(n.Cal.Now(), s)
 	}
 	u.state = s
 	n.changed |= 1 << uint(i)
+}
+
+// toState moves the tally of a unit with one place: one state, whose time is
+// booked without a look at the others.
+func (u *Unit) toState(now calendar.Time, s State) {
+	u.Spent[u.state] += now - u.Since
+	u.Since = now
+	u.Count[u.state], u.Count[s] = 0, 1
+	u.state = s
 }
 
 // Start gives a piece with d of work (at pace one) to an idle unit. It reports

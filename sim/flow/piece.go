@@ -77,9 +77,18 @@ func (n *Net) Remove(l *List, p int32) {
 // PopHead takes the first piece, -1 when there is none.
 func (n *Net) PopHead(l *List) int32 {
 	p := l.Head
-	if p >= 0 {
-		n.Remove(l, p)
+	if p < 0 {
+		return p
 	}
+	next := n.links[p].next
+	if next >= 0 {
+		n.links[next].prev = -1
+	} else {
+		l.Tail = -1
+	}
+	n.links[p] = link{-1, -1}
+	l.Head = next
+	l.N--
 	return p
 }
 

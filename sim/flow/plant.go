@@ -39,8 +39,10 @@ type Plant struct {
 	stall   *Stall
 
 	totals
-	since base // what had been counted at the last Reset
-	able  []bool
+	since    base // what had been counted at the last Reset
+	loose    bool // tieUp has something to do
+	suspects []int32
+	able     []bool
 }
 
 // group is what a UnitSpec has made: units of the net, side by side.
@@ -290,6 +292,7 @@ func (p *Plant) start() {
 	for i := range p.units {
 		p.feed(i)
 	}
+	p.tieUp()
 }
 
 // ErrTimeStands is returned by Run when very many events happen in one moment,
@@ -347,6 +350,9 @@ func (p *Plant) Run(until calendar.Time) error {
 			p.lostPatience(e.A)
 		case kindTravel:
 			p.travelled(StoreID(e.A))
+		}
+		if p.loose {
+			p.tieUp()
 		}
 	}
 	if p.err != nil {

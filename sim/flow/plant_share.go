@@ -45,7 +45,7 @@ func (p *Plant) claim(c int32) {
 	if s.free == 0 && s.spec.Preempts {
 		p.seize(c)
 	}
-	if s.free > 0 {
+	if s.free > 0 && (len(s.waiting) == 0 || p.claims[s.waiting[0]].need.Priority < cl.need.Priority) {
 		p.grant(c)
 		return
 	}
@@ -90,9 +90,7 @@ func (p *Plant) line(c int32, ahead bool) {
 	if _, ok := p.isRepair(c); !ok {
 		p.net.Set(int(cl.unit), CauseShared)
 	}
-	if p.risky {
-		p.lookForCircle(int(cl.unit))
-	}
+	p.suspect(int(cl.unit))
 }
 
 // seize takes the equipment from the claim of lowest priority, of equals the one
@@ -131,29 +129,35 @@ func (p *Plant) seize(c int32) {
 	p.line(h, true)
 }
 
-// release gives the equipment back, or leaves the line, and serves the next.
+// release gives the equipment back, or leaves the line. Who is next is served at
+// the end of the event, so that a unit that has finished one piece and begins
+// another claims with the others, by priority.
 func (p *Plant) release(c int32) {
 	cl := &p.claims[c]
 	s := &p.shared[cl.need.Shared]
 	switch cl.state {
-	case claimNone:
-		return
+	case claimHolds:
+		s.held = without(s.held, c)
+		s.free++
+		s.sum += p.net.Now()
+		p.loose = true
 	case claimWaits:
 		s.waiting = without(s.waiting, c)
-		cl.state = claimNone
 		if _, ok := p.isRepair(c); !ok {
 			p.net.Clear(int(cl.unit), CauseShared)
 		}
-		return
 	}
-	s.held = without(s.held, c)
 	cl.state = claimNone
-	s.free++
-	s.sum += p.net.Now()
-	if len(s.waiting) > 0 {
-		next := s.waiting[0]
-		s.waiting = popFront(s.waiting)
-		p.grant(next)
+}
+
+// serve grants what is free to those in line.
+func (p *Plant) serve() {
+	for i := range p.shared {
+		for s := &p.shared[i]; s.free > 0 && len(s.waiting) > 0; {
+			next := s.waiting[0]
+			s.waiting = popFront(s.waiting)
+			p.grant(next)
+		}
 	}
 }
 

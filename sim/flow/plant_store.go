@@ -172,7 +172,7 @@ func (p *Plant) take(from StoreID) (id, giver int32) {
 		return id, -1
 	}
 	now := p.net.Now()
-	p.net.Remove(&s.list, id)
+	p.net.PopHead(&s.list)
 	s.out++
 	s.sum += now
 	s.waited += now - pc.Came

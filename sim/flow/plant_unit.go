@@ -11,25 +11,26 @@ func (p *Plant) free(i int32) bool {
 // feed lets a free unit take its next piece and begin. The unit's state is
 // refreshed in any case.
 func (p *Plant) feed(i int) {
+	u := &p.units[i]
 	if !p.free(int32(i)) {
 		p.net.refresh(i)
 		return
 	}
-	u := &p.units[i]
 	if u.has&(hasBatch|hasAlso) != 0 {
 		p.feedSlowly(i)
 		return
 	}
-	if u.from == Outside {
-		g := &p.groups[u.group]
-		if g.spec.Limit == 0 || g.taken < g.spec.Limit {
-			g.taken++
-			p.begin(i, p.enter(g.spec.Mark))
+	if u.from != Outside {
+		if id, giver := p.take(u.from); id >= 0 {
+			p.begin(i, id)
+			if giver >= 0 || len(p.stores[u.from].givers) > 0 {
+				p.taken(u.from, giver)
+			}
 			return
 		}
-	} else if id, giver := p.take(u.from); id >= 0 {
-		p.begin(i, id)
-		p.taken(u.from, giver)
+	} else if g := &p.groups[u.group]; g.spec.Limit == 0 || g.taken < g.spec.Limit {
+		g.taken++
+		p.begin(i, p.enter(g.spec.Mark))
 		return
 	}
 	p.net.refresh(i)
@@ -82,11 +83,25 @@ func (p *Plant) begin(i int, id int32) {
 	u := &p.units[i]
 	pc := &p.pieces[id]
 	if u.has&^hasRoute == 0 {
+		// The common case by itself: it cannot fail, and its pace is one.
 		pc.Works++
-		p.net.begin(i, id, max(0, u.work(pc)))
-		p.net.refresh(i)
+		d := max(0, u.work(pc))
+		now := p.net.Cal.Now()
+		nu := &p.net.Units[i]
+		nu.Piece, nu.working, nu.finished, nu.paused, nu.left, nu.begun = id, true, false, false, d, now
+		nu.event = p.net.Cal.Book(later(now, d), calendar.Finish, calendar.Event{Kind: KindDone, Unit: uint16(i)})
+		if nu.state != Running {
+			nu.toState(now, Running)
+		}
 		return
 	}
+	p.beginSlowly(i, id)
+}
+
+// beginSlowly is begin for units that have more to them.
+func (p *Plant) beginSlowly(i int, id int32) {
+	u := &p.units[i]
+	pc := &p.pieces[id]
 	spec := p.groups[u.group].spec
 	if u.has&hasHooks != 0 && spec.Begins != nil {
 		spec.Begins(pc)
@@ -125,27 +140,42 @@ func (p *Plant) begin(i int, id int32) {
 func (p *Plant) finished(i int) {
 	u := &p.units[i]
 	u.done++
-	if u.has&(hasBatch|hasNeeds|hasHooks|hasRoute) != 0 {
-		u.done += int64(u.load.N)
-		spec := p.groups[u.group].spec
-		if spec.Ends != nil {
-			spec.Ends(&p.pieces[p.net.Units[i].Piece])
-			for k := u.load.Head; k >= 0; k = p.net.After(k) {
-				spec.Ends(&p.pieces[k])
-			}
+	if u.has&(hasBatch|hasNeeds|hasHooks|hasRoute) != 0 || u.due > 0 {
+		p.finishedSlowly(i)
+	}
+	if nu := &p.net.Units[i]; u.has&(hasBatch|hasNeeds) != 0 {
+		p.deliver(i)
+	} else if u.to != Outside && !p.offer(u.to, nu.Piece) {
+		p.block(i)
+	} else {
+		if u.to == Outside {
+			p.leave(nu.Piece)
 		}
-		if u.has&hasNeeds != 0 && !spec.Needs.UntilGone {
-			p.release(u.claim)
-			u = &p.units[i]
-		}
-		if u.has&hasRoute != 0 {
-			u.to = p.known(spec.Route(&p.pieces[p.net.Units[i].Piece]))
+		nu.Piece, nu.finished = -1, false
+		p.feed(i)
+	}
+}
+
+// finishedSlowly sees to what a plain unit has not.
+func (p *Plant) finishedSlowly(i int) {
+	u := &p.units[i]
+	u.done += int64(u.load.N)
+	spec := p.groups[u.group].spec
+	if spec.Ends != nil {
+		spec.Ends(&p.pieces[p.net.Units[i].Piece])
+		for k := u.load.Head; k >= 0; k = p.net.After(k) {
+			spec.Ends(&p.pieces[k])
 		}
 	}
-	if p.units[i].due > 0 {
+	if u.has&hasNeeds != 0 && !spec.Needs.UntilGone {
+		p.release(u.claim)
+	}
+	if u.has&hasRoute != 0 {
+		u.to = p.known(spec.Route(&p.pieces[p.net.Units[i].Piece]))
+	}
+	if u.due > 0 {
 		p.stopsDue(i)
 	}
-	p.deliver(i)
 }
 
 // deliver lets a unit give away what it has finished and take the next; a unit
@@ -191,9 +221,7 @@ func (p *Plant) block(i int) {
 	s := &p.stores[p.units[i].to]
 	s.givers = append(s.givers, int32(i))
 	p.net.refresh(i)
-	if p.risky {
-		p.lookForCircle(i)
-	}
+	p.suspect(i)
 }
 
 // drop takes the piece in hand, and its batch, off a unit that is not blocked.

@@ -165,7 +165,27 @@ func (p *Plant) circular() bool {
 	return len(edge) > 0
 }
 
-// lookForCircle is asked when unit i has begun to wait.
+// suspect notes that unit i has begun to wait; whether in a circle is looked at
+// when the event has been dealt with.
+func (p *Plant) suspect(i int) {
+	if p.risky {
+		p.suspects = append(p.suspects, int32(i))
+		p.loose = true
+	}
+}
+
+// tieUp ends an event: what was given back goes to those in line, and units that
+// have begun to wait are looked at.
+func (p *Plant) tieUp() {
+	p.loose = false
+	p.serve()
+	for _, i := range p.suspects {
+		p.lookForCircle(int(i))
+	}
+	p.suspects = p.suspects[:0]
+}
+
+// lookForCircle finds out whether unit i waits in a circle.
 func (p *Plant) lookForCircle(i int) {
 	if p.stall != nil || p.quick(i) {
 		return
