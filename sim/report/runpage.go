@@ -28,7 +28,7 @@ pre { overflow-x: auto; }</style>
 </header>
 <main>
 <h2>What the stores held</h2>
-<div class="grid two">
+<div class="grid">
 {{range .Stores}}<figure>
 <figcaption>{{.Caption}}</figcaption>
 {{.SVG}}
