@@ -48,7 +48,7 @@ var rooms = []room{
 	{"sim/record", true, "sim/calendar sim/quantity"},
 	{"sim/works", true, "sim/calendar sim/quantity sim/chance sim/steel sim/steel/casting sim/steel/reheating sim/steel/hotrolling sim/steel/cooling sim/steel/pickling sim/steel/coldrolling sim/steel/annealing sim/flow sim/record"},
 	{"sim/measure", true, "sim/record sim/calendar sim/quantity"},
-	{"sim/futures/judge", false, "sim/quantity"},
+	{"sim/futures/judge", false, "sim/chance sim/quantity"},
 	{"sim/futures/cashflow", false, ""},
 	{"sim/futures", false, "sim/futures/judge sim/works sim/measure sim/record sim/chance sim/calendar sim/quantity"},
 	{"sim/files", false, "sim/futures sim/record sim/measure sim/works sim/calendar sim/quantity"},

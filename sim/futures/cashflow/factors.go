@@ -49,6 +49,37 @@ func SinkingFund(i, n float64) (float64, error) {
 	return factor(i, n, func(g, _ float64) float64 { return i / g })
 }
 
+// GradientPresentWorth is the factor (P/G, i, n): what 0, 1, 2, ... n-1 at the ends
+// of n whole periods are worth now.
+func GradientPresentWorth(i float64, n int) (float64, error) {
+	if err := checkRate(i); err != nil {
+		return 0, err
+	}
+	if err := checkPeriods(float64(n)); err != nil {
+		return 0, err
+	}
+	// The sum itself: the closed form ((q^n-1)/i - n)/(i q^n) cancels at small i.
+	var s sum
+	for k := 2; k <= n; k++ {
+		s.add(float64(k-1) * discount(i, float64(k)))
+	}
+	return checked(s.value())
+}
+
+// GradientSeries is the factor (A/G, i, n): the equal payment that is worth as much
+// as 0, 1, 2, ... n-1.
+func GradientSeries(i float64, n int) (float64, error) {
+	g, err := GradientPresentWorth(i, n)
+	if err != nil {
+		return 0, err
+	}
+	a, err := CapitalRecovery(i, float64(n))
+	if err != nil {
+		return 0, err
+	}
+	return checked(g * a)
+}
+
 // factor hands f the growth (1+i)^n-1 and the discount 1-(1+i)^-n, both with full
 // relative accuracy where i n is small.
 func factor(i, n float64, f func(growth, discount float64) float64) (float64, error) {
@@ -110,6 +141,15 @@ func Effective(nominal, m float64) (float64, error) {
 		return 0, err
 	}
 	return checked(math.Expm1(m * math.Log1p(nominal/m)))
+}
+
+// EffectiveContinuous is the yearly rate of a nominal yearly rate that is compounded
+// at every moment: exp(nominal)-1.
+func EffectiveContinuous(nominal float64) (float64, error) {
+	if err := checkNumber(nominal); err != nil {
+		return 0, err
+	}
+	return checked(math.Expm1(nominal))
 }
 
 // NominalOfEffective is the inverse of Effective.

@@ -257,6 +257,28 @@ func TestFactorIdentities(t *testing.T) {
 			near(t, "real of nominal", two(Real(two(Nominal(i, 0.03)), 0.03)), i, 1e-6)
 		}
 	}
+	// Engineering-economy factor tables, 10 % and 8 %, from memory.
+	for _, c := range []struct {
+		got     float64
+		printed string
+	}{
+		{two(GradientPresentWorth(0.10, 5)), "6.8618"}, {two(GradientSeries(0.10, 5)), "1.8101"},
+		{two(SeriesCompoundAmount(0.08, 10)), "14.4866"}, {two(SinkingFund(0.08, 10)), "0.06903"},
+		{two(CompoundAmount(0.08, 10)), "2.1589"}, {two(PresentWorth(0.08, 10)), "0.4632"},
+		{two(EffectiveContinuous(0.10)), "0.10517"},
+	} {
+		if math.Abs(c.got-number(t, c.printed)) > printed(c.printed) {
+			t.Errorf("%v, printed %s", c.got, c.printed)
+		}
+	}
+	for _, i := range []float64{1e-9, 0.08, 0.5} { // the closed form where it holds its digits
+		q := math.Pow(1+i, 7)
+		if i > 0.01 {
+			near(t, "P/G", two(GradientPresentWorth(i, 7)), ((q-1)/i-7)/(i*q), 1e-12)
+		} else {
+			near(t, "P/G", two(GradientPresentWorth(i, 7)), 21, 1e-7)
+		}
+	}
 	near(t, "mid-year", two(NPVMid(0.1, []float64{0, 110, 121})), (110/1.1+121/1.21)*math.Sqrt(1.1), 1e-14)
 	near(t, "end of year", two(NPVEnd(0.1, []float64{110, 121})), 200, 1e-14)
 }
@@ -281,6 +303,8 @@ func TestRefusals(t *testing.T) {
 		"payback none":   {second(Payback(nil)), ErrFlows},
 		"payback rate":   {second(DiscountedPayback(-1, ok)), ErrRate},
 		"a/p of nothing": {second(CapitalRecovery(0, 0)), ErrPeriods},
+		"p/g none":       {second(GradientPresentWorth(0.1, 0)), ErrPeriods},
+		"a/g rate":       {second(GradientSeries(-1, 4)), ErrRate},
 		"a/p rate":       {second(CapitalRecovery(-1, 5)), ErrRate},
 		"effective":      {second(Effective(0.1, 0)), ErrPeriods},
 		"annual of one":  {second(EquivalentAnnual(0.1, ok[:1])), ErrFlows},
