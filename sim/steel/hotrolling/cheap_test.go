@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"millrace/sim/steel"
 	hr "millrace/sim/steel/hotrolling"
 )
 
@@ -40,4 +41,35 @@ func TestCheapForm(t *testing.T) {
 		}
 	})
 	t.Logf("force %+.3f to %+.3f, torque %+.3f to %+.3f", force[0], force[1], torque[0], torque[1])
+}
+
+// The closed form of radiation, which knows no profile, against conduction through
+// the thickness: within what [hr.Radiated] states.
+func TestRadiationAgainstConduction(t *testing.T) {
+	for _, c := range []struct{ h, from, seconds, lo, hi, surfaceLo, surfaceHi float64 }{
+		{0.230, 1235, 60, 1.15, 1.30, 90, 120},
+		{0.150, 1180, 30, 1.10, 1.30, 60, 90},
+		{0.100, 1150, 20, 1.08, 1.30, 40, 70},
+		{0.060, 1130, 20, 1.05, 1.15, 30, 50},
+		{0.034, 1100, 30, 1.03, 1.10, 15, 35},
+		{0.034, 1100, 120, 1.03, 1.10, 15, 35},
+		{0.034, 950, 60, 1.03, 1.10, 10, 25},
+		{0.010, 950, 5, 1, 1.05, 2, 10},
+		{0.0025, 900, 3, 1, 1.05, 0, 3},
+	} {
+		w, err := steel.NewWall(steel.Carbon{}, c.h/2, 20, c.from)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := w.Advance(steel.Surroundings{GasC: 25, Emissivity: 0.8}, c.seconds); err != nil {
+			t.Fatal(err)
+		}
+		x := (c.from - hr.Radiated(c.from, 0.8, c.seconds, steel.Density*650, c.h)) / (c.from - w.MeanC())
+		if x < c.lo || x > c.hi {
+			t.Errorf("%g mm: the closed form drops %.3f times as much", c.h*1e3, x)
+		}
+		if d := w.MeanC() - w.SurfaceC(); d < c.surfaceLo || d > c.surfaceHi {
+			t.Errorf("%g mm: surface %.0f K below the mean", c.h*1e3, d)
+		}
+	}
 }

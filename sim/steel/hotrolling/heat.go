@@ -28,6 +28,10 @@ func CommonThermal() Thermal {
 // from both faces for some seconds, surroundings neglected (they matter 0.3 %
 // at 1080 C). heatCapacity is per volume, J/m3K. Closed form of
 // dT/dt = -2 eps sigma T^4/(rho c h).
+//
+// It knows no profile over the thickness. Against conduction through it the drop
+// of the mean is up to 5 % too large in strip, 10 % in bars of some 30 mm, and 30 %
+// (5 K) in slabs in the minute before the first pass, whose skin is coldest.
 func Radiated(tempC, emissivity, seconds, heatCapacity, h float64) float64 {
 	t := tempC + kelvin
 	return 1/math.Cbrt(1/(t*t*t)+6*emissivity*stefanBoltzmann*seconds/(heatCapacity*h)) - kelvin
