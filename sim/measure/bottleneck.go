@@ -263,23 +263,38 @@ func TurningPoint(blocked, starved []float64) (unit int, ok bool) {
 	return found, found >= 0
 }
 
+// ActiveRule says what counts as active.
+type ActiveRule struct {
+	// Places: a unit of many places is active while at least this share of them is.
+	Places float64
+	// Join: waits shorter than this do not end a spell. Between two bars a mill
+	// waits for seconds because the next bar is spaced so; that is its work.
+	Join calendar.Time
+	// Slowed counts running below its pace as active. A unit that is slowed because
+	// its neighbour can take no more does not limit anything; one that is slowed
+	// because it is worn or on a ramp does.
+	Slowed bool
+	// Leave out units that cannot be a bottleneck or whose spells say nothing: a
+	// source that always gives, the way out, a furnace that is always full.
+	Leave func(unit int) bool
+}
+
 // Activity is a record.Sink that keeps the active spells of every unit.
 type Activity struct {
 	units  []record.UnitInfo
-	least  float64
+	rule   ActiveRule
 	since  []calendar.Time // Never while inactive
 	spells [][]Spell
 }
 
-// NewActivity keeps spells for the units of a route. A unit of one place is active
-// when it is running, slowed, down, in maintenance or changing over, and not when it
-// is starved, blocked or off shift. A unit of many places is active while at least
-// the share least of its places is (0.9, say: it is then about as full as it gets).
-func NewActivity(r *record.Route, least float64) (*Activity, error) {
-	if r == nil || !(least > 0 && least <= 1) {
-		return nil, fmt.Errorf("measure: activity needs a route and a share of places above 0, not %g", least)
+// NewActivity keeps spells for the units of a route. A unit is active when it is
+// running, down, in maintenance or changing over, and not when it is starved, blocked
+// or off shift; the rule says the rest.
+func NewActivity(r *record.Route, rule ActiveRule) (*Activity, error) {
+	if r == nil || !(rule.Places > 0 && rule.Places <= 1) || rule.Join < 0 {
+		return nil, fmt.Errorf("measure: activity needs a route, a share of places above 0 and a wait of 0 or more, not %g and %v h", rule.Places, rule.Join.Hours())
 	}
-	a := &Activity{units: r.Units, least: least, since: make([]calendar.Time, len(r.Units)), spells: make([][]Spell, len(r.Units))}
+	a := &Activity{units: r.Units, rule: rule, since: make([]calendar.Time, len(r.Units)), spells: make([][]Spell, len(r.Units))}
 	for i := range a.since {
 		a.since[i] = calendar.Never
 	}
@@ -294,23 +309,25 @@ func (a *Activity) Put(events []record.Event) {
 			continue
 		}
 		u := int(e.From)
-		active := works(int(e.A))
+		if a.rule.Leave != nil && a.rule.Leave(u) {
+			continue
+		}
+		active := a.works(int(e.A))
 		if places := a.units[u].Places; places != 1 {
 			n := int32(0)
 			for s := range 4 {
-				if works(s) {
+				if a.works(s) {
 					n += int32(uint16(e.X >> (16 * s)))
 				}
-				if works(s + 4) {
+				if a.works(s + 4) {
 					n += int32(uint16(e.Y >> (16 * s)))
 				}
 			}
-			active = float64(n) >= a.least*float64(places) && n > 0
+			active = float64(n) >= a.rule.Places*float64(places) && n > 0
 		}
 		switch {
 		case active && a.since[u] == calendar.Never:
-			// A spell that ended this very moment goes on.
-			if n := len(a.spells[u]); n > 0 && a.spells[u][n-1].To == e.T {
+			if n := len(a.spells[u]); n > 0 && e.T-a.spells[u][n-1].To <= a.rule.Join {
 				a.since[u] = a.spells[u][n-1].From
 				a.spells[u] = a.spells[u][:n-1]
 			} else {
@@ -325,7 +342,15 @@ func (a *Activity) Put(events []record.Event) {
 	}
 }
 
-func works(state int) bool { return state != starved && state != blocked && state != offShift }
+func (a *Activity) works(state int) bool {
+	switch state {
+	case running, down, maintenance, changeover:
+		return true
+	case slowed:
+		return a.rule.Slowed
+	}
+	return false
+}
 
 // Spells are those of every unit, with what is still under way up to now.
 func (a *Activity) Spells(now calendar.Time) [][]Spell {

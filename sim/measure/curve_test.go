@@ -339,7 +339,7 @@ func TestBottleneckShares(tb *testing.T) {
 // many places is while enough of them are.
 func TestActivityFromRecords(tb *testing.T) {
 	r := route()
-	a, err := NewActivity(r, 0.75)
+	a, err := NewActivity(r, ActiveRule{Places: 0.75, Slowed: true})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -369,10 +369,22 @@ func TestActivityFromRecords(tb *testing.T) {
 	if err != nil || b.Average() != caster || b.Units[caster].Spells != 3 || b.Units[caster].Mean != 5*3600 {
 		tb.Errorf("%+v %v", b, err)
 	}
-	if _, err := NewActivity(nil, 0.9); err == nil {
+	// A wait of an hour joined, slowed not counted, the furnace left out.
+	c, err := NewActivity(r, ActiveRule{Places: 1, Join: hour(1.5), Leave: func(u int) bool { return u == furnace }})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	for _, e := range []record.Event{state(0, caster, running, 0, 0, 0), state(2, caster, starved, 0, 0, 0), state(3, caster, running, 0, 0, 0),
+		state(5, caster, slowed, 0, 0, 0), state(8, caster, down, 0, 0, 0), state(0, furnace, running, 4, 0, 0)} {
+		c.Put([]record.Event{e})
+	}
+	if s := c.Spells(hour(9)); !slices.Equal(s[caster], []Spell{{0, hour(5)}, {hour(8), hour(9)}}) || len(s[furnace]) != 0 {
+		tb.Error(s)
+	}
+	if _, err := NewActivity(nil, ActiveRule{Places: 0.9}); err == nil {
 		tb.Error("no route taken")
 	}
-	if _, err := NewActivity(r, 0); err == nil {
+	if _, err := NewActivity(r, ActiveRule{}); err == nil {
 		tb.Error("no share taken")
 	}
 }
