@@ -7,6 +7,11 @@
 // together unless said), powers watts, stresses pascals. Everything is a pure
 // function of its arguments.
 //
+// A stand is solved by [BlandFord] in full and by [Hill] in short; the error of the
+// one against the other stands with [Model]. Schedules of products are found once,
+// when a works is read, in full; what runs reads their times and speeds. The roll
+// gap itself, for any material and by more models, is package rolling.
+//
 // Left out: the dependence of flow stress on strain rate and temperature, of
 // friction on speed, roll crowns, and flatness.
 package coldrolling

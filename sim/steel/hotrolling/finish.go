@@ -32,6 +32,7 @@ func Finish(tr FinishingTrain, b Bar, t Target) (FinishResult, error) {
 	}
 	r, err := finish(&tr, &b, &t)
 	if e, ok := err.(*LimitError); ok {
+		e.train = true
 		e.Nearest = nearestFinish(&tr, &b, &t, e.Limit)
 		e.also(e.Nearest.String())
 		if e.Suggest == "" {

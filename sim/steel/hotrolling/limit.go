@@ -38,6 +38,7 @@ type LimitError struct {
 	Suggest        string
 
 	thinnest float64 // m, by the drafts alone; 0 = not known
+	train    bool    // Pass is a stand
 }
 
 func (e *LimitError) also(s string) {
@@ -70,7 +71,10 @@ func (e *LimitError) Error() string {
 		unit = " C"
 	}
 	where := ""
-	if e.Pass > 0 {
+	switch {
+	case e.Pass > 0 && e.train:
+		where = fmt.Sprintf(" in stand %d", e.Pass)
+	case e.Pass > 0:
 		where = fmt.Sprintf(" in pass %d", e.Pass)
 	}
 	s := fmt.Sprintf("cannot be rolled: %s%s is %.4g%s, allowed %.4g%s", e.Limit, where, v, unit, a, unit)

@@ -89,6 +89,32 @@ func TestColderNeverSofter(t *testing.T) {
 	}
 }
 
+// Nor does a pass of colder steel need less force, on one side of the transition.
+func TestColderNeedsMoreForce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := rapid.Float64Range(0.003, 0.2).Draw(t, "h1")
+		g := hr.Gap{Entry: h, Exit: h * (1 - rapid.Float64Range(0.1, 0.4).Draw(t, "reduction")), Width: 1.2, RollRadius: 0.4, RollSpeed: rapid.Float64Range(0.5, 15).Draw(t, "speed")}
+		c := rapid.Float64Range(0.03, 0.6).Draw(t, "carbon")
+		c = min(c, 0.49)
+		temp := rapid.Float64Range(620, 1250).Draw(t, "temp")
+		colder := temp - rapid.Float64Range(1, 60).Draw(t, "colder")
+		if x := hr.ShidaTransitionC(c); colder < x && temp > x-160 {
+			t.Skip() // the dip and its way back
+		}
+		colder = max(colder, 600)
+		for _, m := range models {
+			a, err := hr.RollPass(g, temp, grade("x", c, 1), hr.Shida, m)
+			b, err2 := hr.RollPass(g, colder, grade("x", c, 1), hr.Shida, m)
+			if err != nil || err2 != nil {
+				t.Fatal(err, err2)
+			}
+			if b.Force < a.Force*(1-1e-4) && !a.Capped {
+				t.Fatalf("%g C: %g N, %g C: %g N", temp, a.Force, colder, b.Force)
+			}
+		}
+	})
+}
+
 // Every schedule found keeps the laws and the limits, whatever the slab.
 func TestRoughKeepsItsLimits(t *testing.T) {
 	m := rougher()

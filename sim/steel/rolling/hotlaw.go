@@ -15,7 +15,7 @@ const (
 
 // Shida is the flow stress of plain carbon steel by Shida, J. Japan Society for
 // Technology of Plasticity 10 (1969) 610, from memory, times a factor for the
-// steel (0 = 1). It softens where ferrite forms: below [ShidaTransitionC] colder
+// steel (0 = 1). It softens where ferrite forms: in the 160 C below [ShidaTransitionC] colder
 // steel can be softer.
 //
 // Fitted at 0.07-1.2 wt % carbon, 700-1200 C, 0.1-100 1/s, strains to 0.7;
