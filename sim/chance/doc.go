@@ -6,6 +6,12 @@
 // makes one quantity through the inverse of a distribution function, which keeps
 // the quantity monotone in its luck when a lever changes the law.
 //
+// The laws are Fixed, Exponential, Weibull, Lognormal (median and one in ten), Told,
+// Gamma, Triangular, Pert and Uniform, each a Law; Empirical and Mixture hold lists.
+// FitLaw makes a law from spells, of which some may still have been open when the
+// record ended; KaplanMeier shows them without a law; Distance, CriticalA2, CriticalD
+// and Bootstrap say whether a law suits them.
+//
 // Times and lives are in the unit the law was made in (seconds inside the
 // program). Laws are plain values: comparable, without pointers, and safe to
 // copy. Functions allocate nothing; bad parameters are refused by the

@@ -9,6 +9,15 @@
 // them untouched. Inputs that are not finite are refused with an error, and no
 // result is NaN or infinite.
 //
+// Which to take: Paired for two plans in the same futures, Best for more, with
+// ChanceMeanBest and ShareWon as the two chances of being best; AllPairs and
+// AgainstStandard where each difference matters; Unpaired and ChanceMeanBestApart
+// only for plans that met different futures. QuantileInterval for early and late,
+// Wilson for chances, PairedDifference for chances of two plans. Stopping says when
+// enough futures were run; ScreenPlans drops poor plans on the way. For one long run:
+// WarmUpEnd, then BatchMeans. Accept and AcceptInTwo are the rules by which tests
+// hold a simulation against an exact mean.
+//
 // Works named in the comments are cited from memory unless the comment says
 // otherwise; the numbers the tests compare with are named in testdata.
 package judge

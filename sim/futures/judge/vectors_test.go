@@ -26,6 +26,12 @@ func series(t *testing.T) []float64 {
 	return y
 }
 
+func TestDataMeans(t *testing.T) {
+	for i, c := range []string{"B", "C", "D"} {
+		near(t, c, must[Mean](t)(MeanInterval(plansABCD(t)[i+1], 0.95)).Mean, vector(t, "data", c, "mean"), 1e-14)
+	}
+}
+
 func TestUnpairedAgainstR(t *testing.T) {
 	y := plansABCD(t)
 	w := must[Apart](t)(Unpaired(y[0], y[1], 0.95))
