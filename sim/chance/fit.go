@@ -3,6 +3,7 @@ package chance
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"gonum.org/v1/gonum/mathext"
 )
@@ -372,9 +373,9 @@ func logGammaTail(shape, t float64) float64 {
 }
 
 // logGammaTailSlope is its derivative in the shape, by the five-point formula
-// (Abramowitz & Stegun 25.3.6): truncation and rounding are both near 1e-12.
+// (Abramowitz & Stegun 25.3.6): truncation and rounding are both near 1e-12 of it.
 func logGammaTailSlope(shape, t float64) float64 {
-	h := 2e-3 * shape
+	h := 5e-4 * shape
 	f := func(k float64) float64 { return logGammaTail(shape+k*h, t) }
 	return (f(-2) - 8*f(-1) + 8*f(1) - f(2)) / (12 * h)
 }
@@ -388,4 +389,23 @@ func trigamma(x float64) float64 {
 	}
 	y := 1 / (x * x)
 	return sum + 1/x + y/2 + y/x*(1./6-y*(1./30-y*(1./42-y/30)))
+}
+
+// Fits are the fits of every family that can be fitted, the best AIC first. Near
+// equals deserve both to be tried: what they say about the tail differs.
+func Fits(spells []Spell) ([]Fit, error) {
+	if _, err := checkSpells(spells); err != nil {
+		return nil, err
+	}
+	var out []Fit
+	for _, k := range []Kind{KindExponential, KindWeibull, KindLognormal, KindGamma} {
+		if f, err := FitLaw(k, spells); err == nil {
+			out = append(out, f)
+		}
+	}
+	if len(out) == 0 {
+		return nil, ErrSpells
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].AIC() < out[b].AIC() })
+	return out, nil
 }

@@ -259,3 +259,32 @@ func TestFitsRefuse(t *testing.T) {
 		t.Error("pert fitted")
 	}
 }
+
+// The likelihoods of fits_mle.csv in order: the bearings are gamma or lognormal, not
+// exponential; no family betters the exponential for the air conditioning by AIC.
+func TestFitsInOrder(t *testing.T) {
+	data := sets(t)
+	b, err := Fits(data["ball_bearings"])
+	if err != nil || len(b) != 4 || b[0].Law.Kind() != KindGamma || b[1].Law.Kind() != KindLognormal || b[3].Law.Kind() != KindExponential {
+		t.Error(b, err)
+	}
+	a, err := Fits(data["air_conditioning"])
+	if err != nil || a[0].Law.Kind() != KindExponential {
+		t.Error(a, err)
+	}
+	for i := range a[1:] {
+		if a[i].AIC() > a[i+1].AIC() {
+			t.Error("order")
+		}
+	}
+	// Equal lengths leave the exponential only.
+	if f, err := Fits(Spells(4, 4, 4)); err != nil || len(f) != 1 {
+		t.Error(f, err)
+	}
+	if _, err := Fits([]Spell{{3, true}}); err == nil {
+		t.Error("open only")
+	}
+	if _, err := Fits(Spells(-1)); err == nil {
+		t.Error("negative")
+	}
+}
