@@ -20,7 +20,6 @@ type Calendar struct {
 	free   []uint32
 	used   uint32 // slots that have ever held an event
 	vacant uint32 // one above the slot whose event was taken last, until it is filled; 0: none
-	count  int32
 	lost   bool // an event beyond MaxPending was refused
 }
 
@@ -28,7 +27,13 @@ type Calendar struct {
 func (c *Calendar) Now() Time { return c.now }
 
 // Len returns the number of booked events that were not cancelled.
-func (c *Calendar) Len() int { return int(c.count) }
+func (c *Calendar) Len() int {
+	n := int(c.used) - len(c.free)
+	if c.vacant != 0 {
+		n--
+	}
+	return n
+}
 
 // Book schedules e at time t. A time before now is taken as now: nothing ever
 // happens in the past. Never books nothing and returns the zero Handle; so does
@@ -61,7 +66,6 @@ func (c *Calendar) Book(t Time, class Class, e Event) Handle {
 		}
 	}
 	c.seq++
-	c.count++
 	key := uint64(class)<<classShft | c.seq<<slotBits | uint64(slot)
 	c.event[slot] = e
 	rise(c.tree, uint(len(c.event))+uint(slot), node{t, key})
@@ -71,8 +75,9 @@ func (c *Calendar) Book(t Time, class Class, e Event) Handle {
 // leaf returns the place in the tree of the event of h, 0 when it is not
 // pending.
 func (c *Calendar) leaf(h Handle) uint {
-	i := uint(len(c.event)) + uint(h)&slotMask
-	if h == 0 || i >= uint(len(c.tree)) || c.tree[i].key != uint64(h) {
+	slot := uint(h) & slotMask
+	i := uint(len(c.event)) + slot
+	if h == 0 || i >= uint(len(c.tree)) || c.tree[i].key != uint64(h) || slot+1 == uint(c.vacant) {
 		return 0
 	}
 	return i
@@ -85,7 +90,6 @@ func (c *Calendar) Cancel(h Handle) bool {
 	if i == 0 {
 		return false
 	}
-	c.count--
 	c.free = append(c.free, uint32(h&slotMask))
 	rise(c.tree, i, nothing)
 	return true
@@ -120,7 +124,7 @@ func (c *Calendar) Next(until Time) (e Event, ok bool) {
 	if c.vacant != 0 {
 		c.fill()
 	}
-	if c.count == 0 || c.tree[1].t > until {
+	if len(c.tree) < 2 || c.tree[1].t > until || c.tree[1].t == Never {
 		if until > c.now && until != Never {
 			c.now = until
 		}
@@ -129,9 +133,7 @@ func (c *Calendar) Next(until Time) (e Event, ok bool) {
 	top := c.tree[1]
 	slot := uint32(top.key & slotMask)
 	c.now = top.t
-	c.count--
-	c.vacant = slot + 1
-	c.tree[uint(len(c.event))+uint(slot)] = nothing // the matches follow when the leaf is filled
+	c.vacant = slot + 1 // its leaf, and the matches it has won, stay until they are filled
 	return c.event[slot], true
 }
 
@@ -154,10 +156,10 @@ func (c *Calendar) Check() string {
 	if c.vacant != 0 {
 		stale = leaves + uint(c.vacant-1)
 	}
-	count := int32(0)
+	count := 0
 	for i := uint(len(c.tree)) - 1; i >= 1 && i < uint(len(c.tree)); i-- {
 		if i >= leaves {
-			if c.tree[i] == nothing {
+			if c.tree[i] == nothing || i == stale {
 				continue
 			}
 			count++
@@ -175,7 +177,7 @@ func (c *Calendar) Check() string {
 			return "calendar: a node is not the earlier of its children"
 		}
 	}
-	if count != c.count {
+	if count != c.Len() {
 		return "calendar: events were lost or counted twice"
 	}
 	return ""

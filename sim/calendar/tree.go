@@ -33,10 +33,10 @@ func rise(tree []node, i uint, e node) {
 	}
 }
 
-// grow doubles the number of leaves, 4 at first, and plays all matches anew.
+// grow doubles the number of leaves, 2 at first, and plays all matches anew.
 func (c *Calendar) grow() {
-	old := len(c.event)
-	leaves := max(4, 2*old)
+	old := len(c.event) // no leaf is vacant: it would have been taken
+	leaves := max(2, 2*old)
 	tree := make([]node, 2*leaves)
 	for i := range tree {
 		tree[i] = nothing

@@ -94,42 +94,48 @@ func (n *Net) Changed() (u int, ok bool) {
 
 // Next takes the next event no later than until and does flow's own part of it.
 func (n *Net) Next(until calendar.Time) (calendar.Event, bool) {
-	e, ok := n.next(until)
-	if ok && e.Kind == KindDone {
-		n.refresh(int(e.Unit))
-		n.Wake(int(e.Unit))
-	}
-	return e, ok
-}
-
-// next is Next, but leaves the state of a unit whose piece is done as it was:
-// who gives the piece away at once refreshes the unit once, afterwards.
-func (n *Net) next(until calendar.Time) (calendar.Event, bool) {
 	e, ok := n.Cal.Next(until)
 	if !ok {
 		return e, false
 	}
-	switch e.Kind {
+	switch i := int(e.Unit); e.Kind {
 	case KindDone:
-		u := &n.Units[e.Unit]
-		u.event = 0 // it has left the calendar
-		u.Odometer += n.Now() - u.begun
-		u.working, u.finished, u.left = false, true, 0
+		n.Units[i].done(n.Cal.Now())
+		n.refresh(i)
+		n.Wake(i)
 	case KindChanged:
-		u := &n.Units[e.Unit]
-		u.event = 0
-		u.changing, u.left = false, u.then
-		n.startClock(int(e.Unit))
-		n.refresh(int(e.Unit))
+		n.begun(i)
 	case KindFail:
-		u := &n.Units[e.Unit]
-		n.stopClock(u)
-		u.paused = true
-		u.cause[CauseDown]++
-		u.stops++
-		n.refresh(int(e.Unit))
+		n.failed(i)
 	}
 	return e, true
+}
+
+// done ends the work on the piece at its planned end. The unit's state is left
+// as it was: who gives the piece away at once refreshes it once, afterwards.
+func (u *Unit) done(now calendar.Time) {
+	u.event = 0 // it has left the calendar
+	u.Odometer += now - u.begun
+	u.working, u.finished, u.left = false, true, 0
+}
+
+// begun goes on with the work after the changeover.
+func (n *Net) begun(i int) {
+	u := &n.Units[i]
+	u.event = 0
+	u.changing, u.left = false, u.then
+	n.startClock(i)
+	n.refresh(i)
+}
+
+// failed stops the unit by its own fault.
+func (n *Net) failed(i int) {
+	u := &n.Units[i]
+	n.stopClock(u)
+	u.paused = true
+	u.cause[CauseDown]++
+	u.stops++
+	n.refresh(i)
 }
 
 // stopClock ends the present spell of work and books its operating time.

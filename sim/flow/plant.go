@@ -54,8 +54,11 @@ type group struct {
 }
 
 type source struct {
-	spec *SourceSpec
+	gap  func(n int) calendar.Time
 	n    int
+	to   StoreID
+	slow bool // has a Group or a Route
+	spec *SourceSpec
 }
 
 // What a unit of a plant has that a plain one has not.
@@ -64,7 +67,8 @@ const (
 	hasSetup
 	hasBatch
 	hasNeeds
-	hasHooks
+	hasBegins
+	hasEnds
 	hasFate // work may go on that was begun elsewhere, or be begun again
 	hasAlso
 )
@@ -110,7 +114,7 @@ func (p *Plant) AddSource(s SourceSpec) SourceID {
 	if s.Gap == nil {
 		p.refuse("%s has no Gap", s.Name)
 	}
-	p.sources = append(p.sources, source{spec: &s})
+	p.sources = append(p.sources, source{gap: s.Gap, to: s.To, slow: s.Group != nil || s.Route != nil, spec: &s})
 	return SourceID(len(p.sources) - 1)
 }
 
@@ -187,7 +191,7 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 			is uint32
 		}{
 			{s.Route != nil, hasRoute}, {s.Setup != nil, hasSetup}, {s.Batch > 1, hasBatch},
-			{s.Needs.Shared != 0, hasNeeds}, {s.Begins != nil || s.Ends != nil, hasHooks},
+			{s.Needs.Shared != 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
 			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso},
 		} {
 			if f.on {
@@ -316,8 +320,8 @@ func (p *Plant) Run(until calendar.Time) error {
 	n := &p.net
 	mark, budget := n.Now(), oneMoment
 	for p.stall == nil {
-		last := n.Now()
-		e, ok := n.next(until)
+		last := n.Cal.Now()
+		e, ok := n.Cal.Next(until)
 		if !ok {
 			if n.Cal.Len() == 0 {
 				return p.idle(last)
@@ -336,7 +340,10 @@ func (p *Plant) Run(until calendar.Time) error {
 			p.finished(int(e.Unit))
 		case kindArrival:
 			p.arrive(int(e.Unit))
+		case KindChanged:
+			n.begun(int(e.Unit))
 		case KindFail:
+			n.failed(int(e.Unit))
 			p.failed(int(e.Unit))
 		case kindRestored:
 			p.restored(int(e.Unit), int(e.A))
@@ -371,8 +378,9 @@ func (p *Plant) enter(mark func(*Piece)) int32 {
 		p.pieces = append(p.pieces, Piece{})
 	}
 	pc := &p.pieces[id]
-	now := p.net.Now()
-	*pc = Piece{Number: p.number, Born: now, Came: now}
+	now := p.net.Cal.Now()
+	pc.Number, pc.Kind, pc.Priority, pc.Data, pc.Born, pc.Came, pc.Works = p.number, 0, 0, 0, now, now, 0
+	pc.store, pc.left, pc.deadline = 0, 0, 0
 	p.number++
 	p.inside -= now
 	if mark != nil {
@@ -403,31 +411,47 @@ func (p *Plant) bookArrival(i int) {
 	if s.spec.Limit > 0 && s.n >= s.spec.Limit {
 		return
 	}
-	p.net.Cal.Book(later(p.net.Now(), max(0, s.spec.Gap(s.n))), calendar.Finish, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
+	p.net.Cal.Book(later(p.net.Cal.Now(), max(0, s.gap(s.n))), calendar.Finish, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
 }
 
 // arrive lets the pieces of an arrival in and books the next.
 func (p *Plant) arrive(i int) {
+	s := &p.sources[i]
+	s.n++
+	p.bookArrival(i)
+	if s.slow {
+		p.arriveSlowly(i)
+		return
+	}
+	p.join(s.to, p.enter(s.spec.Mark))
+}
+
+// arriveSlowly is arrive for groups and for pieces whose way is chosen.
+func (p *Plant) arriveSlowly(i int) {
 	spec := p.sources[i].spec
 	k := 1
 	if spec.Group != nil {
-		k = spec.Group(p.sources[i].n)
+		k = spec.Group(p.sources[i].n - 1)
 	}
-	p.sources[i].n++
-	p.bookArrival(i)
 	for range k {
 		id := p.enter(spec.Mark)
 		to := spec.To
 		if spec.Route != nil {
 			to = p.known(spec.Route(&p.pieces[id]))
 		}
-		if to == Outside {
-			p.leave(id)
-		} else if !p.offer(to, id) {
-			p.lost++
-			p.stores[to].lost++
-			p.gone(id)
-		}
+		p.join(to, id)
+	}
+}
+
+// join brings a piece that nobody holds to a store; where there is no room it is
+// lost.
+func (p *Plant) join(to StoreID, id int32) {
+	if to == Outside {
+		p.leave(id)
+	} else if !p.offer(to, id) {
+		p.lost++
+		p.stores[to].lost++
+		p.gone(id)
 	}
 }
 

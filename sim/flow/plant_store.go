@@ -258,10 +258,8 @@ func (p *Plant) lostPatience(id int32) {
 	if to == Outside {
 		p.gaveUp++
 		p.gone(id)
-	} else if !p.offer(to, id) {
-		p.lost++
-		p.stores[to].lost++
-		p.gone(id)
+	} else {
+		p.join(to, id)
 	}
 	p.admit(from)
 }
@@ -364,9 +362,7 @@ func (p *Plant) scrap(to StoreID, id int32) {
 	if to == Outside {
 		p.scrapped++
 		p.gone(id)
-	} else if !p.offer(to, id) {
-		p.lost++
-		p.stores[to].lost++
-		p.gone(id)
+	} else {
+		p.join(to, id)
 	}
 }

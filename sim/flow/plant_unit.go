@@ -82,7 +82,7 @@ func (p *Plant) feedSlowly(i int) {
 func (p *Plant) begin(i int, id int32) {
 	u := &p.units[i]
 	pc := &p.pieces[id]
-	if u.has&^hasRoute == 0 {
+	if u.has&^(hasRoute|hasEnds) == 0 {
 		// The common case by itself: it cannot fail, and its pace is one.
 		pc.Works++
 		d := max(0, u.work(pc))
@@ -103,7 +103,7 @@ func (p *Plant) beginSlowly(i int, id int32) {
 	u := &p.units[i]
 	pc := &p.pieces[id]
 	spec := p.groups[u.group].spec
-	if u.has&hasHooks != 0 && spec.Begins != nil {
+	if spec.Begins != nil {
 		spec.Begins(pc)
 	}
 	var d calendar.Time
@@ -138,12 +138,13 @@ func (p *Plant) beginSlowly(i int, id int32) {
 
 // finished is what happens when the work on a piece is done.
 func (p *Plant) finished(i int) {
-	u := &p.units[i]
+	u, nu := &p.units[i], &p.net.Units[i]
+	nu.done(p.net.Cal.Now())
 	u.done++
-	if u.has&(hasBatch|hasNeeds|hasHooks|hasRoute) != 0 || u.due > 0 {
+	if u.has&(hasBatch|hasNeeds|hasEnds|hasRoute) != 0 || u.due > 0 {
 		p.finishedSlowly(i)
 	}
-	if nu := &p.net.Units[i]; u.has&(hasBatch|hasNeeds) != 0 {
+	if u.has&(hasBatch|hasNeeds) != 0 {
 		p.deliver(i)
 	} else if u.to != Outside && !p.offer(u.to, nu.Piece) {
 		p.block(i)

@@ -6,18 +6,21 @@
 //	plant hold N HOLDS
 //	plant mm1-calendar N | mm1-flow N
 //	plant line JOBS STATIONS ROOM [lognormal] [ring]
+//	plant replications WORKERS
 //
 // A tick is a nanosecond here: flow never looks at what a tick means.
 package main
 
 import (
 	"fmt"
+	"hash/fnv"
 	"math"
 	"os"
 	"runtime"
 	"runtime/pprof"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 	"time"
 
@@ -68,6 +71,8 @@ func main() {
 		small.run()
 		name := strings.Join(append([]string{"flow"}, os.Args[min(5, len(os.Args)):]...), "-")
 		measure("line", name, l.jobs, l.run)
+	case "replications":
+		replications(num(2, 1))
 	default:
 		fmt.Fprintln(os.Stderr, "hold, mm1-calendar, mm1-flow or line?")
 		os.Exit(2)
@@ -126,6 +131,34 @@ func hold(n, holds int) {
 	}
 	run(3*n + 1000)
 	measure("hold", "calendar-"+strconv.Itoa(n), holds, func() string { return run(holds) })
+}
+
+// replications plays 16 lines of 50,000 jobs with some workers; its time is by
+// the wall. The check is made of all results in the order of the replications.
+func replications(workers int) {
+	const n = 16
+	var result [n]string
+	next := make(chan int, n)
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	measure("replications", strconv.Itoa(workers), n, func() string {
+		var all sync.WaitGroup
+		for range workers {
+			all.Go(func() {
+				for i := range next {
+					result[i] = lineOf{jobs: 50_000, stations: 12, room: 4, seed: uint64(i)}.run()
+				}
+			})
+		}
+		all.Wait()
+		h := fnv.New64a()
+		for _, r := range result {
+			h.Write([]byte(r))
+		}
+		return fmt.Sprintf(",\"check\":\"%016x\"", h.Sum64())
+	})
 }
 
 // mm1Calendar is the loop of mm1.c on the calendar alone.
@@ -195,6 +228,7 @@ func mm1Flow(n int) string {
 type lineOf struct {
 	jobs, stations, room int
 	lognormal, ring      bool
+	seed                 uint64
 }
 
 type recorded struct {
@@ -212,7 +246,7 @@ func (l lineOf) run() string {
 	from := flow.Outside
 	var units []flow.UnitID
 	for i := range l.stations {
-		x := newStream(1000 + uint64(i) + 1)
+		x := newStream(1000*(l.seed+1) + uint64(i) + 1)
 		s := flow.UnitSpec{From: from, Limit: l.jobs,
 			Work: func(*flow.Piece) calendar.Time { return calendar.Time(x.exp() * second) }}
 		if l.lognormal {
