@@ -20,7 +20,7 @@ type Calendar struct {
 	free   []uint32
 	used   uint32 // slots that have ever held an event
 	vacant uint32 // one above the slot whose event was taken last, until it is filled; 0: none
-	lost   bool // an event beyond MaxPending was refused
+	lost   bool   // an event beyond MaxPending was refused
 }
 
 // Now returns the time of the event taken last.

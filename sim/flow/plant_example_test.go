@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"millrace/sim/calendar"
+	"millrace/sim/chance"
 	"millrace/sim/flow"
 )
 
@@ -46,6 +47,41 @@ func ExamplePlant() {
 	// piece 2 of kind 0 leaves at minute 7
 	// piece 3 of kind 0 leaves at minute 8
 	// mean wait 30 s, busy 75 %
+}
+
+// Laws come from package chance, or from anywhere. A draw that is keyed on the
+// number of the piece or of the failure is the same in every plant that is
+// compared; calendar.Dur rounds to a millisecond.
+func ExamplePlant_luck() {
+	luck := chance.Luck{Seed: 1}
+	const forGap, forWork, forLife, forRepair = 1, 2, 3, 4
+	gap, _ := chance.Exponential(100)
+	work, _ := chance.Lognormal(70, 110)
+	life, _ := chance.WeibullMean(2, 20000)
+	repair, _ := chance.Exponential(900)
+	for _, room := range []int{2, 20} {
+		p := flow.NewPlant()
+		q := p.AddStore(flow.StoreSpec{Room: room})
+		p.AddSource(flow.SourceSpec{To: q, Gap: func(n int) calendar.Time {
+			return calendar.Dur(luck.Draw(gap, forGap, 0, uint64(n)))
+		}})
+		p.AddUnit(flow.UnitSpec{
+			From: q,
+			Work: func(pc *flow.Piece) calendar.Time {
+				return calendar.Dur(luck.Draw(work, forWork, 0, uint64(pc.Number)))
+			},
+			Fails: []flow.FailSpec{{
+				Up:     func(_, j int) calendar.Time { return calendar.Dur(luck.Draw(life, forLife, 0, uint64(j))) },
+				Repair: func(_, j int) calendar.Time { return calendar.Dur(luck.Draw(repair, forRepair, 0, uint64(j))) },
+			}},
+		})
+		run(p, 30*calendar.Day)
+		n := p.Count()
+		fmt.Printf("room for %d: %.1f %% of the pieces are lost\n", room, 100*float64(n.Lost)/float64(n.Entered))
+	}
+	// Output:
+	// room for 2: 12.2 % of the pieces are lost
+	// room for 20: 0.6 % of the pieces are lost
 }
 
 // A line of three units with room for one piece between the first two and none

@@ -128,7 +128,7 @@ func TestMMcK(t *testing.T) {
 // lossSystem plays servers without a place to wait.
 func lossSystem(t *testing.T, load float64, servers int, b float64) {
 	arrivals := 14 * 4.2 / 30 / (0.05 * 0.05) / b
-	accept(t, []known{{"lost", b, 0.05}, {"busy", load * (1 - b) / float64(servers), 0.02}}, func(k luck) []float64 {
+	accept(t, []known{{"lost", b, 0.06}, {"busy", load * (1 - b) / float64(servers), 0.02}}, func(k luck) []float64 {
 		q := newStation(k, station{servers: servers, room: -1, gap: exponential(1 / load), work: exponential(1)})
 		q.play(t, 30, 30+math.Max(2000, arrivals/load))
 		return []float64{q.lost(), q.share(flow.Running)}
