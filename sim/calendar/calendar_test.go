@@ -131,3 +131,42 @@ func TestNeverIsNoTime(t *testing.T) {
 		t.Fatalf("the clock should stand at the limit 9, not %d", c.Now())
 	}
 }
+
+// TestNoAllocation: once the tree has grown, booking, taking and cancelling
+// allocate nothing.
+func TestNoAllocation(t *testing.T) {
+	var c Calendar
+	x := steps(1)
+	for range 100 {
+		c.Book(x.next(), Finish, Event{})
+	}
+	if a := testing.AllocsPerRun(10, func() {
+		for range 1000 {
+			e, _ := c.Next(Never)
+			h := c.Book(c.Now()+x.next(), Finish, e)
+			c.Book(c.Now()+x.next(), Fail, e)
+			c.Cancel(h)
+		}
+	}); a != 0 {
+		t.Errorf("%v allocations in 1,000 events", a)
+	}
+}
+
+// TestTooMany books one event more than a calendar holds.
+func TestTooMany(t *testing.T) {
+	var c Calendar
+	for range MaxPending {
+		if c.Book(5, Finish, Event{}) == 0 {
+			t.Fatal("an event was refused")
+		}
+	}
+	if h := c.Book(1, Finish, Event{}); h != 0 || c.Check() == "" || c.Len() != MaxPending {
+		t.Errorf("handle %d, check %q, %d pending", h, c.Check(), c.Len())
+	}
+	if _, ok := c.Next(Never); !ok || c.Now() != 5 {
+		t.Errorf("next at %d", c.Now())
+	}
+	if c.Book(9, Finish, Event{}) == 0 {
+		t.Error("there is room again, and an event was refused")
+	}
+}

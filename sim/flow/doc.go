@@ -37,6 +37,8 @@
 //   - When equipment is given back, those who claim in the same moment, the unit
 //     that gave it back included, are served by priority, then as they came.
 //   - A piece that comes to a full store from a source is lost.
+//   - A time below zero counts as zero; calendar.Never is without end. What a tick
+//     means is the caller's business, but for the means in seconds.
 //
 // Nothing is drawn and nothing depends on addresses or maps: the same durations
 // give the same run. To compare two plants under the same luck, key the draws on

@@ -102,12 +102,20 @@ func (p *Plant) refuse(format string, a ...any) {
 	}
 }
 
+// declaring refuses what is added to a plant that has begun to run.
+func (p *Plant) declaring() {
+	if p.begun {
+		p.refuse("a plant that runs cannot be added to")
+	}
+}
+
 // OnLeave has f told of each piece that leaves the plant in the ordinary way,
 // by To or Route.
 func (p *Plant) OnLeave(f func(*Piece)) { p.out = f }
 
 // AddSource adds a stream of arrivals.
 func (p *Plant) AddSource(s SourceSpec) SourceID {
+	p.declaring()
 	if s.Name == "" {
 		s.Name = fmt.Sprintf("source %d", len(p.sources)+1)
 	}
@@ -120,6 +128,7 @@ func (p *Plant) AddSource(s SourceSpec) SourceID {
 
 // AddStore adds a store.
 func (p *Plant) AddStore(s StoreSpec) StoreID {
+	p.declaring()
 	if s.Name == "" {
 		s.Name = fmt.Sprintf("store %d", len(p.stores))
 	}
@@ -138,6 +147,7 @@ func (p *Plant) AddStore(s StoreSpec) StoreID {
 
 // AddShared adds shared equipment.
 func (p *Plant) AddShared(s SharedSpec) SharedID {
+	p.declaring()
 	if s.Name == "" {
 		s.Name = fmt.Sprintf("shared equipment %d", len(p.shared))
 	}
@@ -150,6 +160,7 @@ func (p *Plant) AddShared(s SharedSpec) SharedID {
 
 // AddUnit adds a unit, or Places units alike.
 func (p *Plant) AddUnit(s UnitSpec) UnitID {
+	p.declaring()
 	if s.Name == "" {
 		s.Name = fmt.Sprintf("unit %d", len(p.groups)+1)
 	}

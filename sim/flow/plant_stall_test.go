@@ -220,3 +220,16 @@ func TestPlantRefusals(t *testing.T) {
 		}
 	}
 }
+
+// TestPlantIsClosed adds to a plant that runs.
+func TestPlantIsClosed(t *testing.T) {
+	p := flow.NewPlant()
+	p.AddUnit(flow.UnitSpec{Work: minutes(1)})
+	if err := p.Run(calendar.Hour); err != nil {
+		t.Fatal(err)
+	}
+	p.AddUnit(flow.UnitSpec{Work: minutes(1)})
+	if err := p.Run(calendar.Day); err == nil || !strings.Contains(err.Error(), "cannot be added to") {
+		t.Errorf("got %v", err)
+	}
+}

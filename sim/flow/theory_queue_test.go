@@ -41,7 +41,7 @@ func span(rho, precision float64) float64 {
 	wq := rho / (1 - rho)
 	asyWq := rho * (2 + 5*rho - 4*rho*rho + rho*rho*rho) / math.Pow(1-rho, 4) / rho
 	need := math.Max(asy/(l*l), asyWq/(wq*wq))
-	return 2*t975df29*t975df29*need/(precision*precision)/stage1 + 2000
+	return 2.6*t975df29*t975df29*need/(precision*precision)/stage1 + 2000
 }
 
 // forget is how long the queue needs to forget that it began empty: ten times
