@@ -3,6 +3,8 @@ package main
 import (
 	"math"
 	"math/bits"
+
+	"millrace/sim/chance"
 )
 
 // stream is xoshiro256++ (Blackman and Vigna) with the exponential ziggurat of
@@ -71,7 +73,17 @@ func (x *stream) exp() float64 {
 	}
 }
 
-// lognormal has mean 1 and sigma 0.4, by the quantile of a uniform number.
+// lognormal has mean 1 and sigma 0.4.
+var lognormal = func() chance.Law {
+	median := math.Exp(-0.08)
+	l, err := chance.Lognormal(median, median*math.Exp(0.4*1.2815515655446004))
+	if err != nil {
+		panic(err)
+	}
+	return l
+}()
+
+// lognormal draws by the project's own quantile.
 func (x *stream) lognormal() float64 {
-	return math.Exp(-0.08 + 0.4*math.Sqrt2*math.Erfinv(2*(float64(x.next()>>12)+0.5)*0x1p-52-1))
+	return lognormal.Quantile((float64(x.next()>>12) + 0.5) * 0x1p-52)
 }
