@@ -89,7 +89,7 @@ func TestStoppingAtMost(t *testing.T) {
 func TestStoppingCoverage(t *testing.T) {
 	misses := func(least int) (n int) {
 		for rep := range repetitions {
-			s := must[*Stopping](t)(NewStopping(StopRule{Level: 0.95, Relative: 0.1, Least: least, Most: 300}))
+			s := must[*Stopping](t)(NewStopping(StopRule{Level: 0.95, Relative: 0.1, Least: least, Most: 300, Every: 5}))
 			l := newLuck(32, uint64(rep))
 			for i := 0; ; i++ {
 				if err := s.Take(i, 10+4*l.normal()); err != nil {
