@@ -98,12 +98,12 @@ func (m *Mixture) Quantile(u float64) float64 {
 	if u >= 1 {
 		return hi
 	}
-	return m.solve(lo, hi, func(x float64) bool {
+	return leastWhere(lo, hi, func(x float64) bool {
 		if u <= 0.5 {
 			return m.CDF(x) >= u
 		}
 		return m.Survival(x) <= 1-u
-	}, 0)
+	})
 }
 
 // Residual is the quantile u of what remains when elapsed has gone; see
@@ -133,12 +133,12 @@ func (m *Mixture) Residual(u, elapsed float64) float64 {
 	if u >= 1 {
 		return hi
 	}
-	return m.solve(lo, hi, func(r float64) bool { return m.Survival(elapsed+r) <= alive*(1-u) }, elapsed)
+	return leastWhere(lo, hi, func(r float64) bool { return m.Survival(elapsed+r) <= alive*(1-u) })
 }
 
-// solve gives the least x from lo to hi at which reached holds; fixed parts,
-// where the function jumps, are hit exactly.
-func (m *Mixture) solve(lo, hi float64, reached func(x float64) bool, shift float64) float64 {
+// leastWhere gives the least x from lo to hi at which reached holds, so that the value
+// of a fixed part, where the function jumps, is hit exactly.
+func leastWhere(lo, hi float64, reached func(x float64) bool) float64 {
 	if reached(lo) || lo >= hi {
 		return lo
 	}
@@ -151,11 +151,6 @@ func (m *Mixture) solve(lo, hi float64, reached func(x float64) bool, shift floa
 			hi = mid
 		} else {
 			lo = mid
-		}
-	}
-	for _, l := range m.laws {
-		if v := l.a - shift; l.kind == KindFixed && math.Abs(v-hi) <= 1e-15*math.Abs(l.a) {
-			return v
 		}
 	}
 	return hi

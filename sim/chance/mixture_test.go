@@ -44,6 +44,11 @@ func TestMixture(t *testing.T) {
 			t.Errorf("u %v: %v, want %v", u, got, want)
 		}
 	}
+	// A part that is over has no say in what remains.
+	over := mixture(t, Part{5, must(Uniform(0, 1))}, Part{1, must(Uniform(10, 12))})
+	if lo, mid := over.Residual(0, 5), over.Residual(0.5, 5); lo != 5 || !close(mid, 6, 1e-12) {
+		t.Error(lo, mid)
+	}
 	// One part is the law.
 	one := mixture(t, Part{3, short})
 	for _, u := range []float64{0, 0.01, 0.5, 0.99, 1} {

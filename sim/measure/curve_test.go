@@ -159,6 +159,10 @@ func TestRecoveryHolds(tb *testing.T) {
 			tb.Errorf("hold %v h to %v h: %v h %v", c.hold, c.to, after.Hours(), ok)
 		}
 	}
+	over := Steps(points(tb, "0:100 1:40 3:130 5:100"))
+	if net, gross := over.Loss(100, 0, hour(9))/3600, over.GrossLoss(100, 0, hour(9))/3600; net != 60 || gross != 120 {
+		tb.Errorf("net %v, gross %v, by hand 120-60 and 120", net, gross)
+	}
 	// Making up for it later: the net loss is smaller than the gross one.
 	twin, actual := Steps(points(tb, "0:0 1:10 2:20 3:30 4:40")), Steps(points(tb, "0:0 3:5 4:38"))
 	if d := NetLoss(twin, actual, hour(2)); d != 20 {

@@ -120,6 +120,52 @@ func TestSelectionVectors(t *testing.T) {
 	}
 }
 
+// The rule of the header of selection_kn.csv worked plainly for two plans: dropped at
+// the first r at which the mean is worse by more than max(0, delta/(2r) (h2 S2/delta^2
+// - r)), at the latest when r passes h2 S2/delta^2.
+func TestScreenByHand(t *testing.T) {
+	late := 0
+	for rep := range uint64(200) {
+		l := newLuck(70, rep)
+		a, b := make([]float64, 500), make([]float64, 500)
+		for r := range a {
+			a[r], b[r] = 5*l.normal(), 1+5*l.normal()
+		}
+		const n0, delta, alpha = 12, 2.0, 0.05
+		s := must[Screen](t)(ScreenPlans([][]float64{a, b}, n0, delta, alpha, LargerBetter))
+		h2 := (math.Pow(2*alpha, -2./(n0-1)) - 1) * (n0 - 1)
+		d := make([]float64, n0)
+		for r := range d {
+			d[r] = b[r] - a[r]
+		}
+		_, v := meanVariance(d)
+		most := h2 * v / (delta * delta)
+		sum, at, choice := 0.0, 0, 0
+		for r := 1; at == 0; r++ {
+			sum += b[r-1] - a[r-1]
+			if r < n0 {
+				continue
+			}
+			n := float64(r)
+			if slack := math.Max(0, delta/(2*n)*(most-n)); math.Abs(sum/n) > slack || n > math.Floor(most) {
+				at = r
+				if sum > 0 {
+					choice = 1
+				}
+			}
+		}
+		if s.Futures != at || s.Choice != choice || !s.Finished {
+			t.Fatalf("rep %d: %+v, by hand at %d plan %d", rep, s, at, choice)
+		}
+		if at > n0 {
+			late++
+		}
+	}
+	if late < 100 {
+		t.Errorf("only %d went beyond the first stage", late)
+	}
+}
+
 func TestWarmUpVectors(t *testing.T) {
 	y := series(t)
 	w := must[WarmUp](t)(WarmUpEnd(y))
@@ -375,6 +421,13 @@ func TestPairedShares(t *testing.T) {
 	if p.Low <= 0 || p.High >= 0.08 || p.Differ != 236 || p.Futures != 1600 {
 		t.Errorf("%+v", p)
 	}
+	// Airway measurements before and after a transplant, 1, 1, 7, 12: -0.507 to -0.026,
+	// exact probability 0.070 (M. W. Fagerland, S. Lydersen, P. Laake, Statistics in
+	// Medicine 33 (2014) 2850, from memory). Here the correlation is corrected to 0.
+	p = must[PairedShares](t)(PairedDifference(Both{1, 1, 7, 12}, 0.95))
+	nearAbs(t, "low", p.Low, -0.507, 5.001e-4)
+	nearAbs(t, "high", p.High, -0.026, 5.001e-4)
+	nearAbs(t, "exact", p.Chance, 0.070, 5.001e-4)
 	// Exact: 1 against 5 of 6 differing: 2 (1+6)/64.
 	p = must[PairedShares](t)(PairedDifference(Both{10, 5, 1, 10}, 0.95))
 	near(t, "exact", p.Chance, 14./64, 1e-12)
