@@ -134,8 +134,9 @@ type UnitSpec struct {
 	// Limit is how many it takes, 0 for no end.
 	Mark  func(*Piece)
 	Limit int
-	// Begins and Ends, when set, are told of each piece whose work begins and is
-	// done.
+	// Begins and Ends, when set, are told of each piece whose work begins (or goes
+	// on after it was displaced) and is done. In Begins the time less Came is how
+	// long the piece has waited in the store.
 	Begins, Ends func(*Piece)
 }
 

@@ -105,6 +105,9 @@ func (p *Plant) beginSlowly(i int, id int32) {
 	spec := p.groups[u.group].spec
 	if spec.Begins != nil {
 		spec.Begins(pc)
+		for k := u.load.Head; k >= 0; k = p.net.After(k) {
+			spec.Begins(&p.pieces[k])
+		}
 	}
 	var d calendar.Time
 	if pc.left > 0 {

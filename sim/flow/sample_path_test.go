@@ -208,6 +208,28 @@ func TestMaxPlus(t *testing.T) {
 	})
 }
 
+// TestLongLine is the same for a line of 300 units.
+func TestLongLine(t *testing.T) {
+	p := plant{luck: luck{Seed: 3}, pieces: 400}
+	for i := range 300 {
+		p.work, p.up, p.repair = append(p.work, 5+i%9), append(p.up, 200), append(p.repair, 60)
+		if i > 0 {
+			p.room = append(p.room, int64(i%4))
+		}
+	}
+	p.share = 10
+	for _, p.steady = range []bool{false, true} {
+		got, want := p.declared(t.Fatalf), p.maxPlus()
+		for i := range want {
+			for k := range want[i] {
+				if got[i][k] != want[i][k] {
+					t.Fatalf("piece %d left unit %d at %d, recursion %d", k, i, got[i][k], want[i][k])
+				}
+			}
+		}
+	}
+}
+
 // TestMoreRoomShorterRepairNeverLater compares a line with one that has more
 // room, or shorter repairs, and the same luck: no piece may leave later, not
 // once.
