@@ -166,7 +166,7 @@ func TestDrain(t *testing.T) {
 		t.Run(r["rho"]+"/"+r["n_start"], func(t *testing.T) {
 			rho, n, mean, v := r.num("rho"), int(r.num("n_start")), r.num("mean_time_to_empty"), r.num("var_time_to_empty")
 			precision := 0.06
-			plays := max(4, int(1.5*4.2*v/(mean*mean)/(precision*precision)/30))
+			plays := max(4, int(2*4.2*v/(mean*mean)/(precision*precision)/30))
 			if plays > 4000 {
 				plays, precision = 4000, 0.1
 			}
