@@ -61,6 +61,19 @@ const (
 	ForController Audience = "controller" // the controller alone
 )
 
+// ForPlayer is the audience of one player: what is said to nobody else but staff.
+func ForPlayer(name string) Audience { return Audience("player-" + Token(name)) }
+
+// SeatAudiences lists the audiences whose messages a person takes: those of the role, and
+// for a player the own one, the last.
+func SeatAudiences(r Role, name string) []Audience {
+	out := r.Audiences()
+	if r == Player {
+		out = append(out, ForPlayer(name))
+	}
+	return out
+}
+
 // Audiences lists the audiences whose messages a role takes. The forecast with
 // the script is for the controller alone; evaluators see causes and injects.
 func (r Role) Audiences() []Audience {
@@ -80,7 +93,13 @@ type Head struct {
 	Q     uint64  `json:"q"`  // number within epoch and audience, from 1
 	T     float64 `json:"t"`
 	Flags Flags   `json:"flags"`
+	// Exercise is ExerciseOff after the stop word until the controller has confirmed that
+	// the drill goes on; "" otherwise.
+	Exercise string `json:"exercise,omitempty"`
 }
+
+// ExerciseOff is Head.Exercise while a real emergency is on.
+const ExerciseOff = "off"
 
 // Flags are what every page must show all the time.
 type Flags struct {
@@ -177,7 +196,10 @@ type Cost struct {
 	Currency string  `json:"currency"`
 	SoFar    float64 `json:"so_far"`
 	PerHour  float64 `json:"per_hour"` // over the last hour
-	Nothing  float64 `json:"nothing"`
+	// Rate is EUR (the currency's) an hour now: what SoFar grew by in the last ten full
+	// minutes, times six; 0 before there are ten.
+	Rate    float64 `json:"rate"`
+	Nothing float64 `json:"nothing"`
 	// Lines are SoFar by heading.
 	Lines []CostLine `json:"lines,omitempty"`
 }
@@ -209,6 +231,40 @@ type Update struct {
 	// On staff only, with Stops whose Kind is known: after a change.
 	ToCome *[]ToCome `json:"to_come,omitempty"`
 	Marks  *[]Mark   `json:"marks,omitempty"`
+	// Planned comes with Settings, to everybody; Branches on staff only, with Marks.
+	Planned  *[]Planned `json:"planned,omitempty"`
+	Branches *[]Branch  `json:"branches,omitempty"`
+}
+
+// Planned is a planned stop: the next of each unit that is due within three days, and
+// one that is being done now.
+type Planned struct {
+	Unit    string  `json:"unit"`
+	Row     int     `json:"row"`
+	At      float64 `json:"at"`            // s, when it begins or began
+	Lasts   float64 `json:"lasts"`         // s
+	Movable bool    `json:"movable"`       // "pull planned stop" can do it earlier
+	Now     bool    `json:"now,omitempty"` // it is being done
+}
+
+// Branch is a branch that was left by going back: what it had cost at the moment At at
+// which it was left, and what was ordered in it.
+type Branch struct {
+	Name string `json:"name"`
+	// From is where it forked off: the start, or the moment gone back to.
+	From      float64       `json:"from"`
+	At        float64       `json:"at"`
+	CostSoFar float64       `json:"cost_so_far"`
+	CostLine  []float64     `json:"cost_line"` // so far at each full hour from t = 0
+	Orders    []BranchOrder `json:"orders"`    // from t = 0, those refused too
+}
+
+// BranchOrder is one order of a branch.
+type BranchOrder struct {
+	Tag  string  `json:"tag"`
+	At   float64 `json:"at"`
+	By   string  `json:"by"`
+	Text string  `json:"text"`
 }
 
 // Ahead is how the last forecast from what people were told stands to now. Made is the
@@ -246,8 +302,8 @@ type Snapshot struct {
 	Run      string              `json:"run"`
 	Works    string              `json:"works"`
 	Invented bool                `json:"invented"` // the works is invented and every page says so
-	Scenario string              `json:"scenario"`
-	Notice   string              `json:"notice"` // what the program is for and not for
+	Scenario string              `json:"scenario"` // its title; for players and observers one that gives nothing away
+	Notice   string              `json:"notice"`   // what the program is for and not for
 	StopWord string              `json:"stop_word"`
 	Clock    Clock               `json:"clock"`
 
@@ -270,9 +326,14 @@ type Snapshot struct {
 	Catalogue []Upset   `json:"catalogue"` // what a controller can make happen; controller only
 	Settings  []Setting `json:"settings"`  // what is ordered now
 	Heats     []Heat    `json:"heats"`     // heats in flight, for orders on one
-	// Forecast is the last one of this audience, nil before the first.
-	Forecast *Forecast `json:"forecast,omitempty"`
-	Ahead    Ahead     `json:"ahead"`
+	Planned   []Planned `json:"planned"`
+	Branches  []Branch  `json:"branches"` // branches that were left; staff only
+	// Forecast is the last one from what people were told, the same for every audience,
+	// nil before the first. ScriptForecast is the last one with the script: the
+	// controller's only, to be shown when asked for.
+	Forecast       *Forecast `json:"forecast,omitempty"`
+	ScriptForecast *Forecast `json:"script_forecast,omitempty"`
+	Ahead          Ahead     `json:"ahead"`
 	// Digest is that of all records so far, 16 hexadecimal digits; Events their number.
 	Digest string `json:"digest"`
 	Events uint64 `json:"events"`
@@ -320,7 +381,7 @@ type Told struct {
 	N      int      `json:"n"` // counts words from 1
 	Stop   int      `json:"stop"`
 	Row    int      `json:"row"` // -1 for none
-	To     string   `json:"to"`  // whom: "all", "ops manager" ...
+	To     string   `json:"to"`  // whom: "all", "staff", or the name of one player; others are not sent it
 	From   string   `json:"from"`
 	Text   string   `json:"text"`
 	At     float64  `json:"at"`
@@ -414,9 +475,16 @@ type Forecast struct {
 	Step    float64 `json:"step"`    // s between points of paths and bill
 
 	Old bool `json:"old"`
+	// Script says that the basis is the script: for the controller alone, and only when
+	// asked for.
+	Script bool `json:"script"`
 
-	// Ranked are the first few troubles, nearest likely time first, up to RankedTo s
-	// ahead, which is further than Horizon: what comes after the nearest one too.
+	// Now lists what stands, and what is full or dry, at T; it is never "nothing likely"
+	// while this is not empty.
+	Now []Standing `json:"now"`
+	// Ranked are the first few troubles up to RankedTo s ahead, which is further than
+	// Horizon: what comes after the nearest one too. What is there already comes first,
+	// then what some future reaches within the hour, then by likely time.
 	Ranked   []Trouble `json:"ranked"`
 	RankedTo float64   `json:"ranked_to"`
 
@@ -426,6 +494,53 @@ type Forecast struct {
 	Paths []Path  `json:"paths"`
 	// Bill[k] is Cost.SoFar as future k goes on, each Step from now, 25 points.
 	Bill [][]float64 `json:"bill"`
+
+	// Moves and DecideBy are set in the answer to a question what an order would do. Moves
+	// has every trouble that is ranked without the order or with it, in the order of the
+	// ranking without.
+	Moves []Move `json:"moves,omitempty"`
+	// DecideBy is the last moment, s from the start, for the lever to be worth pulling,
+	// with the reason; null where there is none.
+	DecideBy    *float64 `json:"decide_by,omitempty"`
+	DecideByWhy string   `json:"decide_by_why,omitempty"`
+}
+
+// States of Standing.
+const (
+	StandFull        = "full"
+	StandDry         = "dry"
+	StandDown        = "down"
+	StandMaintenance = "maintenance" // planned
+)
+
+// Standing is a unit that stands or a store that is full or dry.
+type Standing struct {
+	Row   int     `json:"row"`
+	What  string  `json:"what"`  // name of the row
+	State string  `json:"state"` // full, dry, down, maintenance
+	Since float64 `json:"since"` // s from the start
+	// ToldLikely is when it is back, s from the start: as was last told of a stop, or by
+	// the plan.
+	ToldLikely *float64 `json:"told_likely,omitempty"`
+}
+
+// Reach is when something comes about, s from now: in the soonest of the futures, in one
+// of ten, in half and in nine of ten, null for not up to the end of the look; Share is in
+// how large a part of the futures it does, 0 to 1.
+type Reach struct {
+	Soonest *float64 `json:"soonest"`
+	Early   *float64 `json:"early"`
+	Likely  *float64 `json:"likely"`
+	Late    *float64 `json:"late"`
+	Share   float64  `json:"share"`
+}
+
+// Move is what an order does to one trouble.
+type Move struct {
+	Row    int    `json:"row"`
+	What   string `json:"what"` // "slab yard full"
+	Before Reach  `json:"before"`
+	After  Reach  `json:"after"`
 }
 
 // End is a store that runs full or dry: In holds, sorted, the seconds from now of
@@ -452,7 +567,12 @@ type Trouble struct {
 	Likely *float64 `json:"likely"`
 	Late   *float64 `json:"late"`
 	Runs   int      `json:"runs"`
-	Now    bool     `json:"now"` // it is there already
+	// Share is Runs of N, 0 to 1; Soonest when the first future gets there, s from now,
+	// null when none does; Soon that this is within an hour.
+	Share   float64  `json:"share"`
+	Soonest *float64 `json:"soonest"`
+	Soon    bool     `json:"soon,omitempty"`
+	Now     bool     `json:"now"` // it is there already
 }
 
 // Back is when a unit that stands comes back: In sorted, s from now, one for each
@@ -461,6 +581,19 @@ type Back struct {
 	Row  int       `json:"row"`
 	Stop int       `json:"stop"`
 	In   []float64 `json:"in"`
+	// Told is the last word as it was said, null before the first; Restart what the
+	// futures show now; Why says in a sentence how they differ, "" before the first word.
+	Told    *Word  `json:"told"`
+	Restart Reach  `json:"restart"`
+	Why     string `json:"why"`
+}
+
+// Word is what was said of the end of a stop: lengths, s, counted from the moment From.
+type Word struct {
+	Low    float64 `json:"low"`
+	Likely float64 `json:"likely"`
+	Bad    float64 `json:"bad"`
+	From   float64 `json:"from"` // s from the start
 }
 
 // Stand is in how many futures a unit stands (down, blocked or starved), cell by
@@ -492,7 +625,11 @@ type Mark struct {
 	Tag  string  `json:"tag"` // A3, I1; "start"
 	At   float64 `json:"at"`
 	Text string  `json:"text"`
-	Seq  uint64  `json:"-"` // of its action
+	// Branch is set on a mark of a branch that was left, with Gone: it cannot be gone back
+	// to from here.
+	Branch string `json:"branch,omitempty"`
+	Gone   bool   `json:"gone,omitempty"`
+	Seq    uint64 `json:"-"` // of its action
 }
 
 // ToCome is an inject of the script that has not been given.
@@ -510,7 +647,9 @@ type ToCome struct {
 // Kinds of command.
 const (
 	CmdHold    = "hold"    // controller
-	CmdResume  = "resume"  // controller; also ends an emergency
+	CmdResume  = "resume"  // controller; in an emergency it must be followed by confirm
+	CmdConfirm = "confirm" // controller: the emergency is over, the drill goes on
+	CmdRunTo   = "run_to"  // controller: on to the time To, or Until the next inject, then held
 	CmdPace    = "pace"    // controller: Pace
 	CmdStep    = "step"    // controller, held: Minutes forward, then held again
 	CmdOrder   = "order"   // player, controller (in a player's place: As)
@@ -544,9 +683,16 @@ type Command struct {
 	Inject  *Inject `json:"inject,omitempty"`
 	Call    string  `json:"call,omitempty"`
 	Mark    string  `json:"mark,omitempty"`
-	To      float64 `json:"to,omitempty"` // rewind: s from the start
-	Text    string  `json:"text,omitempty"`
+	To      float64 `json:"to,omitempty"` // rewind, run_to: s from the start
+	// Until is NextInject for a run_to the moment of the next inject of the script, which
+	// is given; Fast has it run as fast as it can instead of at the pace.
+	Until string `json:"until,omitempty"`
+	Fast  bool   `json:"fast,omitempty"`
+	Text  string `json:"text,omitempty"`
 }
+
+// NextInject is Until of a command run_to.
+const NextInject = "next inject"
 
 // Order is a lever pulled. Amounts are as people write them.
 type Order struct {
@@ -597,6 +743,8 @@ type Reply struct {
 	// Caution is set when a caution must be acknowledged first, with its call.
 	Caution string `json:"caution,omitempty"`
 	Call    string `json:"call,omitempty"`
+	// Confirm: the command waits for a confirm by the controller.
+	Confirm bool `json:"confirm,omitempty"`
 }
 
 // Lever is one thing people can do, for making its form.
@@ -614,6 +762,9 @@ type Lever struct {
 	Slabs   bool     `json:"slabs,omitempty"`
 	// SendsIn: people go to the machine; a caution comes first.
 	SendsIn bool `json:"sends_in,omitempty"`
+	// Due are the planned stops that it could pull forward, as they stand at the moment
+	// of the snapshot; Update.Planned goes on from there.
+	Due []Planned `json:"due,omitempty"`
 }
 
 // Upset is one kind of upset of the catalogue.
@@ -629,6 +780,18 @@ type Upset struct {
 type Setting struct {
 	Name string `json:"name"`
 	Now  string `json:"now"`
+	// AsUsual: nothing else than the standing orders is in force.
+	AsUsual bool `json:"as_usual"`
+	// Lever is the lever that sets it, "" for several, with Unit where it needs one; Value
+	// is the present value as one would write it in an Order, to open the form with.
+	Lever string `json:"lever,omitempty"`
+	Unit  string `json:"unit,omitempty"`
+	Value string `json:"value,omitempty"`
+	// DecideBy is the last moment for the lever, s from the start, where there is one.
+	DecideBy    *float64 `json:"decide_by,omitempty"`
+	DecideByWhy string   `json:"decide_by_why,omitempty"`
+	// Due is when the planned stop that the lever pulls begins by itself.
+	Due *float64 `json:"due,omitempty"`
 }
 
 // Action is one entry of the actions stream. The entries in order, with scenario,
@@ -661,6 +824,12 @@ type Action struct {
 	Notes  []Note `json:"notes,omitempty"`
 	Branch string `json:"branch,omitempty"`
 	Text   string `json:"text,omitempty"`
+	// Target and Fast are of a run_to: "next inject", or "" for the time To.
+	Target string `json:"target,omitempty"`
+	Fast   bool   `json:"fast,omitempty"`
+	// Left is the branch that a rewind leaves; Marks are its marks that the rewind undoes.
+	Left  *Branch `json:"left,omitempty"`
+	Marks []Mark  `json:"marks,omitempty"`
 	// OK and Why are what the command was answered.
 	OK  bool   `json:"ok"`
 	Why string `json:"why,omitempty"`

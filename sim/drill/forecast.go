@@ -125,9 +125,9 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 		}
 	}
 	out := &bus.Forecast{N: l.n, Basis: bus.BasisTold, Horizon: horizon.Seconds(), After: from.after, Cell: (horizon / standCells).Seconds(), Step: (horizon / (pathPoints - 1)).Seconds(),
-		Ends: []bus.End{}, Backs: []bus.Back{}, Stand: []bus.Stand{}, Paths: []bus.Path{}, Bill: make([][]float64, l.n)}
+		Now: []bus.Standing{}, Ends: []bus.End{}, Backs: []bus.Back{}, Stand: []bus.Stand{}, Paths: []bus.Path{}, Bill: make([][]float64, l.n)}
 	if script {
-		out.Basis = bus.BasisScript
+		out.Basis, out.Script = bus.BasisScript, true
 	}
 	out.T = start.Seconds()
 	for b := range brinks {

@@ -229,7 +229,7 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		Clock: bus.Clock{Start: h.cfg.Scenario.Start.ISO(), Length: h.length.Seconds(), Pace: h.pace, Held: h.held, Branch: branchName(h.branch)},
 		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: clip(s.meter.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
 		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: []bus.Told{}, Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
-		Levers: []bus.Lever{}, Catalogue: []bus.Upset{}, Settings: s.settings(), Heats: s.heats(), Digest: s.played.Digest(), Events: s.played.Events(),
+		Levers: []bus.Lever{}, Catalogue: []bus.Upset{}, Settings: s.settings(), Heats: s.heats(), Planned: []bus.Planned{}, Branches: []bus.Branch{}, Digest: s.played.Digest(), Events: s.played.Events(),
 	}
 	for i := range s.rows {
 		out.Route = append(out.Route, s.rows[i].Row)
