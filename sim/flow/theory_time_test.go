@@ -46,7 +46,7 @@ func TestTransientByCustomer(t *testing.T) {
 				if r.num("ED_n") > 0 {
 					want = append(want, known{"wait of " + r["n"], r.num("ED_n"), 0.08}, known{"first " + r["n"], r.num("mean_first_n"), 0.08})
 				}
-				if p := r.num("p_nowait"); p > 0.02 && p < 1 {
+				if p := r.num("p_nowait"); p > 0.04 && p < 1 {
 					want = append(want, known{"no wait of " + r["n"], p, 0.15})
 				}
 			}
@@ -74,7 +74,7 @@ func TestTransientByCustomer(t *testing.T) {
 						if r.num("ED_n") > 0 {
 							got = append(got, wait[i-1], sum/float64(i))
 						}
-						if p := r.num("p_nowait"); p > 0.02 && p < 1 {
+						if p := r.num("p_nowait"); p > 0.04 && p < 1 {
 							got = append(got, indicator(wait[i-1] == 0))
 						}
 					}
