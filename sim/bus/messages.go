@@ -491,6 +491,7 @@ type Forecast struct {
 	Ends  []End   `json:"ends"`  // every end of a store that some future reaches, nearest first
 	Backs []Back  `json:"backs"` // when units that stand come back
 	Stand []Stand `json:"stand"`
+	Stood Stood   `json:"stood"`
 	Paths []Path  `json:"paths"`
 	// Bill[k] is Cost.SoFar as future k goes on, each Step from now, 25 points.
 	Bill [][]float64 `json:"bill"`
@@ -555,9 +556,9 @@ type End struct {
 	Now bool `json:"now"`
 }
 
-// Trouble is an end of a store as a ranked answer gives it: s from now by which it comes
-// in one of ten futures, in half and in nine of ten, null beyond RankedTo; Runs is in
-// how many of N futures it comes at all.
+// Trouble is an end of a store as a ranked answer gives it: s from now by which it first
+// comes in one of ten futures, in half and in nine of ten, null beyond RankedTo; Runs is in
+// how many of N futures it comes at all. One that is there already is at 0 in all.
 type Trouble struct {
 	Row    int      `json:"row"`
 	Name   string   `json:"name"`
@@ -572,7 +573,10 @@ type Trouble struct {
 	Share   float64  `json:"share"`
 	Soonest *float64 `json:"soonest"`
 	Soon    bool     `json:"soon,omitempty"`
-	Now     bool     `json:"now"` // it is there already
+	// Note says in a sentence why the times lie as they do where they would mislead: some
+	// runs get there during a stop of now, the others at a later occasion.
+	Note string `json:"note,omitempty"`
+	Now  bool   `json:"now"` // it is there already
 }
 
 // Back is when a unit that stands comes back: In sorted, s from now, one for each
@@ -602,6 +606,23 @@ type Stand struct {
 	Row int   `json:"row"`
 	N   []int `json:"n"`
 	S   []int `json:"s"`
+}
+
+// Stood is how many units stand (down, blocked or starved) at some moment of the next
+// Within s, counted in the futures: in one of ten at most Low, in half at most Units, in
+// nine of ten at most High.
+type Stood struct {
+	Within float64    `json:"within"` // s, 8 h
+	Low    int        `json:"low"`
+	Units  int        `json:"units"`
+	High   int        `json:"high"`
+	Rows   []StoodRow `json:"rows"` // units that stand in some future, most often first
+}
+
+// StoodRow is a unit and the part of the futures in which it stands.
+type StoodRow struct {
+	Row   int     `json:"row"`
+	Share float64 `json:"share"`
 }
 
 // Path is the level of a store: V[k] is future k, 25 points each Step from now, in

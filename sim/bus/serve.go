@@ -2,6 +2,7 @@ package bus
 
 import (
 	"encoding/json"
+	"strings"
 
 	"github.com/nats-io/nats.go"
 
@@ -27,14 +28,14 @@ func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
 			_ = s.Unsubscribe()
 		}
 	}
-	serve := func(subject string, answer func(out *Publisher, body []byte) (kind string, t float64, data any)) error {
+	serve := func(subject string, answer func(out *Publisher, subject string, body []byte) (kind string, t float64, data any)) error {
 		out := *p // each handler runs in one goroutine
 		out.born += "r" + Token(subject)
 		s, err := b.Conn.Subscribe(subject, func(m *nats.Msg) {
 			if m.Reply == "" {
 				return
 			}
-			kind, t, data := answer(&out, m.Data)
+			kind, t, data := answer(&out, m.Subject, m.Data)
 			body, err := out.Wrap(kind, "", calendar.Dur(t), data)
 			if err == nil {
 				err = m.Respond(body)
@@ -46,7 +47,7 @@ func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
 		}
 		return err
 	}
-	err = serve(CommandSubject(p.run), func(_ *Publisher, body []byte) (string, float64, any) {
+	err = serve(CommandSubject(p.run), func(_ *Publisher, _ string, body []byte) (string, float64, any) {
 		var c Command
 		if err := json.Unmarshal(body, &c); err != nil {
 			return TypeReply, 0, &Reply{Why: "the command could not be read: " + err.Error()}
@@ -55,7 +56,7 @@ func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
 		return TypeReply, r.T, r
 	})
 	if err == nil {
-		err = serve(TrySubject(p.run), func(_ *Publisher, body []byte) (string, float64, any) {
+		err = serve(TrySubject(p.run), func(_ *Publisher, _ string, body []byte) (string, float64, any) {
 			var c Command
 			if err := json.Unmarshal(body, &c); err != nil {
 				return TypeReply, 0, &Reply{Why: "the question could not be read: " + err.Error()}
@@ -67,23 +68,21 @@ func Serve(b *Bus, p *Publisher, h Host) (stop func(), err error) {
 			return TypeForecast, f.T, f
 		})
 	}
-	for _, to := range [...]Audience{ForAll, ForStaff, ForController} {
-		if err != nil {
-			break
-		}
-		err = serve(PageSubject(p.run, to, WhatSnapshot), func(_ *Publisher, body []byte) (string, float64, any) {
+	if err == nil { // of every audience, players' own too
+		err = serve(PageSubject(p.run, "*", WhatSnapshot), func(_ *Publisher, subject string, body []byte) (string, float64, any) {
 			var q SnapshotRequest
 			if len(body) > 0 {
 				if err := json.Unmarshal(body, &q); err != nil {
 					q = SnapshotRequest{}
 				}
 			}
-			s := h.Snapshot(to, &q)
+			parts := strings.Split(subject, ".")
+			s := h.Snapshot(Audience(parts[len(parts)-2]), &q)
 			return TypeSnapshot, s.T, s
 		})
 	}
 	if err == nil {
-		err = serve(StatusSubject(p.run), func(*Publisher, []byte) (string, float64, any) {
+		err = serve(StatusSubject(p.run), func(*Publisher, string, []byte) (string, float64, any) {
 			s := h.Status()
 			return TypeStatus, s.T, s
 		})

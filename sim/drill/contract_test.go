@@ -190,6 +190,13 @@ func TestContract(t *testing.T) {
 	time.Sleep(1200 * time.Millisecond)
 	d.must(bus.Command{Kind: bus.CmdHold})
 	d.must(bus.Command{Kind: bus.CmdStop, Role: bus.Observer})
+	d.do(bus.Command{Kind: bus.CmdResume})
+	d.must(bus.Command{Kind: bus.CmdConfirm})
+	d.must(bus.Command{Kind: bus.CmdHold})
+	d.must(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectMessage, To: "mill", Text: "for you alone"}})
+	d.must(bus.Command{Kind: bus.CmdRunTo, To: d.status().T + 7200, Fast: true})
+	waitFor(t, func() bool { return d.status().Held })
+	d.snapshot(bus.ForPlayer("mill"))
 	d.must(bus.Command{Kind: bus.CmdRewind, Mark: "A1"})
 	d.snapshot(bus.ForStaff)
 	d.status()
@@ -224,7 +231,7 @@ func TestContract(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			message = map[string]string{"snapshot": "snapshotRequest", "status": "statusRequest", "try": "command"}[ch]
+			message = map[string]string{"private": "told", "privateSnapshot": "snapshotRequest", "snapshot": "snapshotRequest", "status": "statusRequest", "try": "command"}[ch]
 			if message == "" {
 				message = ch
 			}

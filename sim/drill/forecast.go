@@ -2,6 +2,7 @@ package drill
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -11,6 +12,7 @@ import (
 	"millrace/sim/chance"
 	"millrace/sim/flow"
 	"millrace/sim/futures"
+	"millrace/sim/quantity"
 	"millrace/sim/works"
 )
 
@@ -18,6 +20,7 @@ import (
 type lookFrom struct {
 	played, twin *futures.Game
 	script       []comingUpset // not given yet
+	standing     []bus.Standing
 	after        string
 	epoch        int
 }
@@ -48,6 +51,11 @@ type ahead struct {
 	held    []int32   // s that each unit was held up by the line, looked at each brinkStep
 	levels  [][]int32 // by row, by base cell, the first is now
 	bill    []float64 // each costEvery base cells, the first is now
+
+	lost    int           // the stop that keeps slabs from being drawn, -1 for none
+	charged int32         // slabs charged before now
+	draw    float64       // kg/s drawn from the yard in its first 12 h while it lasts
+	tap     calendar.Time // when a heat more has no room in the yard while it lasts; Never
 }
 
 // spell is the time since the start that a unit spent in the states that matter, s
@@ -60,13 +68,18 @@ type looker struct {
 	rows  []row
 	luck  chance.Luck
 	n     int
+	start quantity.Clock
 	ahead []ahead
+
+	// Of the last forecast:
+	reaches []bus.Reach // by brink
+	moments []lastMoment
 }
 
 func newLooker(sc *Scenario, rows []row, n int) *looker {
 	// All forecasts of a drill use the same new luck: two of them differ by what
 	// happened between, not by chance.
-	l := &looker{rows: rows, luck: chance.Luck{Seed: sc.Case.Seed, Future: sc.Future}.Branch(1, sc.Future), n: n, ahead: make([]ahead, n)}
+	l := &looker{rows: rows, luck: chance.Luck{Seed: sc.Case.Seed, Future: sc.Future}.Branch(1, sc.Future), n: n, start: sc.Start, ahead: make([]ahead, n)}
 	return l
 }
 
@@ -83,6 +96,9 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 		luck := l.luck.Branch(2, uint64(f))
 		x.g.Ahead(luck, script)
 		x.twin.Ahead(luck, script)
+		if !script {
+			l.spread(x.g.Works(), f)
+		}
 		if script {
 			for i := range from.script {
 				if _, err := x.g.Works().Inject(from.script[i].spec, from.script[i].at); err != nil {
@@ -92,9 +108,18 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 		}
 		x.begin(l.rows, len(brinks))
 	}
-	standing := false
+	standing, lost := false, -1
 	for i := range w0.Stops() {
-		standing = standing || w0.UpsetActive(i)
+		if !w0.UpsetActive(i) {
+			continue
+		}
+		standing = true
+		if v, ok := w0.Stop(i); ok && lost < 0 && w0.P.StopsRolling(v.Unit) {
+			lost = i
+		}
+	}
+	for f := range l.ahead {
+		l.ahead[f].lost = lost
 	}
 	horizon := calendar.Time(0)
 	for _, h := range horizons {
@@ -131,12 +156,7 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 	}
 	out.T = start.Seconds()
 	for b := range brinks {
-		e := bus.End{Row: -1, Name: brinks[b].Name, Full: brinks[b].Full, Stops: brinks[b].Stops, In: []float64{}, Now: now[b]}
-		for i := range l.rows {
-			if l.rows[i].full == b || l.rows[i].dry == b {
-				e.Row = i
-			}
-		}
+		e := bus.End{Row: brinkRow(l.rows, b), Name: brinks[b].Name, Full: brinks[b].Full, Stops: brinks[b].Stops, In: []float64{}, Now: now[b]}
 		for f := range l.ahead {
 			if t := l.ahead[f].first[b]; t <= start+horizon {
 				e.In = append(e.In, (t - start).Seconds())
@@ -161,53 +181,144 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 			}
 		}
 		slices.Sort(k.In)
+		l.back(&k, i, v, start, start+further)
 		out.Backs = append(out.Backs, k)
 	}
-	out.Ranked, out.RankedTo = l.ranked(w0, now, start, start+further), further.Seconds()
+	out.Now = append(out.Now, from.standing...)
+	l.reaches = l.reachAll(now, start, start+further)
+	out.Ranked, out.RankedTo = l.ranked(w0, now), further.Seconds()
+	l.moments = l.lastMoments(w0, lost, start)
+	out.Stood = l.stood()
 	l.stand(out, int(horizon/baseCell))
 	l.paths(out, int(horizon/baseCell))
 	return out, nil
 }
 
-// rankedMost is how many troubles a ranked answer holds.
-const rankedMost = 5
+// spread puts the ends of the stops of now evenly over what people know of them: of n
+// futures each has one of n equal parts of the law, which future which part is drawn. The
+// middle of the futures is then the middle of the law, not a drawn one; see Latin hypercube
+// sampling, McKay, Beckman and Conover, Technometrics 21 (1979) 239, from memory.
+func (l *looker) spread(w *works.Works, f int) {
+	for i := range w.Stops() {
+		if w.UpsetActive(i) {
+			part := l.parts(i)[f]
+			u := l.luck.Uniform(luckWithin, uint64(i), uint64(f))
+			w.RedrawEnd(i, (float64(part)+u)/float64(l.n))
+		}
+	}
+}
 
-// ranked lists the first troubles that come up to the moment until. Times are order
-// statistics of the futures without interpolation (Hyndman and Fan, Am. Stat. 50 (1996)
-// 361, type 6, from memory), as howlong gives them; one that does not come is later than all.
-func (l *looker) ranked(w *works.Works, now []bool, start, until calendar.Time) []bus.Trouble {
+// Purposes of the luck of a looker.
+const (
+	luckPart chance.Purpose = iota + 1
+	luckWithin
+)
+
+// parts deals the parts of the law of stop i to the futures.
+func (l *looker) parts(i int) []int {
+	order := make([]int, l.n)
+	for f := range order {
+		order[f] = f
+	}
+	key := func(f int) float64 { return l.luck.Uniform(luckPart, uint64(i), uint64(f)) }
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(key(a), key(b)), cmp.Compare(a, b)) })
+	part := make([]int, l.n)
+	for k, f := range order {
+		part[f] = k
+	}
+	return part
+}
+
+// reach says when something that has a moment in each future comes about, up to the
+// moment until. Times are order statistics of the futures without interpolation (Hyndman
+// and Fan, Am. Stat. 50 (1996) 361, type 6, from memory), as howlong gives them; one that
+// does not come is later than all. What is there already comes at once.
+func (l *looker) reach(now bool, when func(f int) calendar.Time, start, until calendar.Time) bus.Reach {
+	all := make([]calendar.Time, l.n)
+	runs := 0
+	for f := range all {
+		all[f] = calendar.Never
+		if t := when(f); now {
+			all[f] = start
+		} else if t <= until {
+			all[f] = max(t, start)
+		}
+		if all[f] != calendar.Never {
+			runs++
+		}
+	}
+	slices.Sort(all)
+	at := func(k int) *float64 {
+		t := all[max(0, min(l.n-1, k-1))]
+		if t == calendar.Never {
+			return nil
+		}
+		return seconds(t - start)
+	}
+	m := float64(l.n + 1)
+	return bus.Reach{Soonest: at(1), Early: at(int(math.Floor(0.1 * m))), Likely: at(int(math.Ceil(0.5 * m))), Late: at(int(math.Ceil(0.9 * m))), Share: float64(runs) / float64(l.n)}
+}
+
+// goOn plays the futures of the last forecast on to a moment, for those that stop before.
+func (l *looker) goOn(start, until calendar.Time) error {
+	for f := range l.ahead {
+		if err := l.ahead[f].run(l.rows, start, until); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// reachAll is reach of every brink.
+func (l *looker) reachAll(now []bool, start, until calendar.Time) []bus.Reach {
+	out := make([]bus.Reach, len(now))
+	for b := range now {
+		out[b] = l.reach(now[b], func(f int) calendar.Time { return l.ahead[f].first[b] }, start, until)
+	}
+	return out
+}
+
+// back says how what was told of a stop and what the futures show differ.
+func (l *looker) back(k *bus.Back, i int, v works.StopView, now, until calendar.Time) {
+	k.Restart = l.reach(false, func(f int) calendar.Time { return l.ahead[f].g.Works().S.Upsets[i].Ends }, now, until)
+	if !v.Told {
+		return
+	}
+	k.Told = &bus.Word{Low: (v.Low - v.LastWord).Seconds(), Likely: (v.Likely - v.LastWord).Seconds(), Bad: (v.Bad - v.LastWord).Seconds(), From: v.LastWord.Seconds()}
+	clock := func(s float64) string {
+		return quantity.FormatClock(l.start.Add(s), l.start.Add(now.Seconds()))
+	}
+	half := "fewer than half of such stops end within " + quantity.FormatDuration((until - now).Seconds())
+	if k.Restart.Likely != nil {
+		half = "half of such stops now last until " + clock(now.Seconds()+*k.Restart.Likely)
+	}
+	if gone := (now - v.LastWord).Seconds(); gone < 60 {
+		k.Why = "The word is new: likely " + quantity.FormatDuration(k.Told.Likely) + ", by " + clock(v.Likely.Seconds()) + "; " + half + "."
+	} else {
+		k.Why = quantity.FormatDuration(gone) + " of the " + quantity.FormatDuration(k.Told.Likely) + " that were told likely have gone without a new word; " + half + "."
+	}
+}
+
+const (
+	// rankedMost is how many troubles a ranked answer holds.
+	rankedMost = 5
+	soonWithin = 3600 // s
+)
+
+// ranked lists the first troubles: what is there, what some future reaches within the
+// hour, then by likely time.
+func (l *looker) ranked(w *works.Works, now []bool) []bus.Trouble {
 	out := []bus.Trouble{}
 	brinks := w.P.Brinks()
 	for b := range brinks {
-		x := bus.Trouble{Row: -1, Name: brinks[b].Name, Full: brinks[b].Full, Stops: brinks[b].Stops, Now: now[b]}
-		for i := range l.rows {
-			if l.rows[i].full == b || l.rows[i].dry == b {
-				x.Row = i
-			}
-		}
-		var first []calendar.Time
-		for f := range l.ahead {
-			t := l.ahead[f].first[b]
-			if t > until {
-				t = calendar.Never
-			} else {
-				x.Runs++
-			}
-			first = append(first, t)
-		}
-		if x.Runs == 0 && !x.Now {
+		r := &l.reaches[b]
+		if r.Share == 0 {
 			continue
 		}
-		slices.Sort(first)
-		at := func(k int) *float64 {
-			t := first[max(0, min(l.n-1, k-1))]
-			if t == calendar.Never {
-				return nil
-			}
-			return seconds(t - start)
-		}
-		m := float64(l.n + 1)
-		x.Early, x.Likely, x.Late = at(int(math.Floor(0.1*m))), at(int(math.Ceil(0.5*m))), at(int(math.Ceil(0.9*m)))
+		x := bus.Trouble{Row: brinkRow(l.rows, b), Name: brinks[b].Name, Full: brinks[b].Full, Stops: brinks[b].Stops, Now: now[b],
+			Early: r.Early, Likely: r.Likely, Late: r.Late, Soonest: r.Soonest, Share: r.Share, Runs: int(math.Round(r.Share * float64(l.n)))}
+		x.Soon = !x.Now && *x.Soonest <= soonWithin
+		x.Note = l.note(w, b, &x)
 		out = append(out, x)
 	}
 	never := func(t *float64) float64 {
@@ -216,16 +327,56 @@ func (l *looker) ranked(w *works.Works, now []bool, start, until calendar.Time) 
 		}
 		return *t
 	}
-	slices.SortStableFunc(out, func(a, b bus.Trouble) int {
+	first := func(x *bus.Trouble) int {
 		switch {
-		case a.Now != b.Now && a.Now:
-			return -1
-		case a.Now != b.Now:
+		case x.Now:
+			return 0
+		case x.Soon:
 			return 1
 		}
-		return cmp.Or(cmp.Compare(never(a.Likely), never(b.Likely)), cmp.Compare(never(a.Early), never(b.Early)), cmp.Compare(b.Runs, a.Runs))
+		return 2
+	}
+	slices.SortStableFunc(out, func(a, b bus.Trouble) int {
+		return cmp.Or(cmp.Compare(first(&a), first(&b)), cmp.Compare(never(a.Likely), never(b.Likely)), cmp.Compare(never(a.Early), never(b.Early)), cmp.Compare(b.Runs, a.Runs))
 	})
 	return out[:min(len(out), rankedMost)]
+}
+
+// note explains a trouble whose futures fall into two kinds: those that get there while a
+// stop of now still lasts, and those that get there at a later occasion.
+func (l *looker) note(w *works.Works, b int, x *bus.Trouble) string {
+	if x.Now {
+		return ""
+	}
+	during, unit, told := 0, -1, false
+	for f := range l.ahead {
+		for i := range w.Stops() {
+			v, ok := w.Stop(i)
+			if !ok || v.Over || l.ahead[f].first[b] > l.ahead[f].g.Works().S.Upsets[i].Ends {
+				continue
+			}
+			during, unit, told = during+1, v.Unit, v.Told
+			break
+		}
+	}
+	if during == 0 || 10*(x.Runs-during) < x.Runs {
+		return ""
+	}
+	text := fmt.Sprintf("In %d of %d runs while %s stands, in %d at a later occasion", during, l.n, w.P.Route.Units[unit].Name, x.Runs-during)
+	if !told {
+		text += "; nothing is told yet, so runs take how long stops of this unit last as a rule"
+	}
+	return text + "."
+}
+
+// brinkRow is the row of a brink, -1 for none.
+func brinkRow(rows []row, b int) int {
+	for i := range rows {
+		if rows[i].full == b || rows[i].dry == b {
+			return i
+		}
+	}
+	return -1
 }
 
 // soon orders ends: the moment by which half the futures are there, with never far
@@ -264,6 +415,7 @@ func (x *ahead) begin(rows []row, brinks int) {
 		x.first = append(x.first, calendar.Never)
 	}
 	x.was = w.AtBrinks(x.was)
+	x.charged, x.draw, x.tap = w.Charged(), 0, calendar.Never
 	if x.levels == nil {
 		x.levels, x.spent, x.base, x.held = make([][]int32, len(rows)), make([][]spell, len(rows)), make([][flow.NStates]calendar.Time, len(rows)), make([]int32, len(rows))
 	}
@@ -301,6 +453,14 @@ func (x *ahead) run(rows []row, start, until calendar.Time) error {
 				x.first[b] = t
 			}
 			x.was[b] = x.was[b] && at
+		}
+		if x.lost >= 0 && w.UpsetActive(x.lost) {
+			if t-start <= 12*calendar.Hour {
+				x.draw = float64(w.Charged()-x.charged) * w.P.MeanSlab() / (t - start).Seconds()
+			}
+			if x.tap == calendar.Never && w.TapMargin() < 0 {
+				x.tap = t
+			}
 		}
 		for i := range rows {
 			if rows[i].unit >= 0 && heldUp(rows, i, w) {
@@ -399,6 +559,43 @@ func (l *looker) stand(out *bus.Forecast, cells int) {
 			out.Stand = append(out.Stand, k)
 		}
 	}
+}
+
+// stoodWithin is how far ahead units that stand are counted.
+const stoodWithin = 8 * calendar.Hour
+
+// stood counts the units that stand at some moment of the next hours, future by future.
+func (l *looker) stood() bus.Stood {
+	out := bus.Stood{Within: stoodWithin.Seconds(), Rows: []bus.StoodRow{}}
+	count := make([]int, l.n)
+	for i := range l.rows {
+		x := &l.rows[i]
+		if x.unit < 0 {
+			continue
+		}
+		// A unit whose rhythm is longer than a cell is judged by its own while.
+		wide := max(1, int(calendar.Time(x.over)*calendar.Minute/baseCell))
+		runs := 0
+		for f := range l.ahead {
+			p := l.ahead[f].spent[i]
+			for end := 1; end < len(p) && end <= int(stoodWithin/baseCell); end++ {
+				from := max(0, end-wide)
+				if x.stood(p[from], p[end], int32(end-from)*int32(baseCell/calendar.Second)) >= 0 {
+					runs++
+					count[f]++
+					break
+				}
+			}
+		}
+		if runs > 0 {
+			out.Rows = append(out.Rows, bus.StoodRow{Row: i, Share: float64(runs) / float64(l.n)})
+		}
+	}
+	slices.SortStableFunc(out.Rows, func(a, b bus.StoodRow) int { return cmp.Compare(b.Share, a.Share) })
+	slices.Sort(count)
+	at := func(p float64) int { return count[max(0, min(l.n-1, int(math.Ceil(p*float64(l.n+1)))-1))] }
+	out.Low, out.Units, out.High = count[max(0, int(math.Floor(0.1*float64(l.n+1)))-1)], at(0.5), at(0.9)
+	return out
 }
 
 // paths picks the points of levels and bills.

@@ -11,6 +11,7 @@ import (
 	"millrace/sim/bus"
 	"millrace/sim/calendar"
 	"millrace/sim/quantity"
+	"millrace/sim/works"
 )
 
 // Config says what a host plays and where.
@@ -22,6 +23,8 @@ type Config struct {
 	Pace     float64 // simulated minutes a wall second; 0 for 1
 	Go       bool    // a new drill begins running, not held
 	Futures  int     // of a look-ahead; 0 for 20
+	// Players are the names that a message can be sent to alone; nil takes any.
+	Players []string
 	// NoRecords leaves single records off the bus.
 	NoRecords bool
 }
@@ -65,14 +68,19 @@ type Host struct {
 	allowed calendar.Time
 	length  calendar.Time
 	emerg   bool
+	asked   bool   // in an emergency the controller asked to go on, and must confirm
+	errand  errand // of a run_to
+	left    []bus.Branch
+	gone    []bus.Mark // of branches that were left
+	forked  float64    // s, where the present branch began
 	broken  []string
 	checked calendar.Time
 	last    time.Time // wall time to which simulated time was brought
 
 	out outbox
 
-	trial *lookFrom // of Try
-	tries *looker
+	trial, without *lookFrom // of Try
+	tries          *looker
 
 	looks    chan *lookFrom
 	looked   chan lookResult
@@ -99,7 +107,7 @@ func New(b *bus.Bus, cfg Config) (*Host, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := &Host{cfg: cfg, b: b, pub: pub, do: make(chan func()), quit: make(chan struct{}), done: make(chan struct{}), stop: func() {}, answers: map[string]*bus.Reply{},
+	h := &Host{cfg: cfg, b: b, pub: pub, do: make(chan func()), quit: make(chan struct{}), done: make(chan struct{}), stop: func() {}, answers: map[string]*bus.Reply{}, left: []bus.Branch{},
 		pace: cfg.Pace, held: !cfg.Go, length: cfg.Scenario.Case.Length, looks: make(chan *lookFrom, 1), looked: make(chan lookResult, 1)}
 	if h.rows, err = findCaps(cfg.Scenario.Case.Plant); err != nil {
 		return nil, err
@@ -167,14 +175,14 @@ func (h *Host) open(all []bus.Action) error {
 		case bus.CmdRewind:
 			h.epoch++
 			h.branch++
-			h.emerg = false
+			h.leave(a)
 		case bus.ActAgain:
 			h.epoch++
 		case bus.CmdPace:
 			h.pace = a.Pace
 		case bus.CmdStop:
 			h.emerg = true
-		case bus.CmdResume:
+		case bus.CmdConfirm:
 			h.emerg = false
 		}
 		if a.ID != "" {
@@ -293,25 +301,36 @@ func (h *Host) move() {
 	if h.held {
 		return
 	}
+	if h.errand.fast {
+		h.hurry(now)
+		return
+	}
 	to := h.s.now() + h.simulated(d)
 	to -= to % resolution
-	to = min(to, h.length)
+	to = min(to, h.length, h.errandEnd())
 	if to > h.allowed {
-		h.allowed = min(to+h.simulated(allowAhead-tickEvery), h.length)
+		h.allowed = min(to+h.simulated(allowAhead-tickEvery), h.length, h.errandEnd())
 		if err := h.write(&bus.Action{Kind: bus.ActAllow, OK: true}); err != nil {
 			return
 		}
 	}
+	end := h.errandEnd() // before the inject that it waits for is given
 	if err := h.advance(to); err != nil {
 		h.fail(err)
 		return
 	}
+	h.arrive(end)
+}
+
+// arrive looks after the works once time was moved, and holds at the end of the scenario
+// or of an errand.
+func (h *Host) arrive(end calendar.Time) {
 	if h.s.now()-h.checked >= calendar.Hour {
 		h.checkLaws()
 	}
-	if h.s.now() >= h.length {
+	if h.s.now() >= min(h.length, end) {
 		h.allowed = h.s.now()
-		h.held = true
+		h.held, h.errand = true, errand{}
 		_ = h.write(&bus.Action{Kind: bus.CmdHold, By: "the program", OK: true})
 		h.lookHeld()
 		h.out.send(h, true)
@@ -366,6 +385,7 @@ func (h *Host) Snapshot(to bus.Audience, q *bus.SnapshotRequest) *bus.Snapshot {
 func (h *Host) Try(c *bus.Command) (f *bus.Forecast, r *bus.Reply) {
 	r = &bus.Reply{ID: c.ID, Why: "the drill is being closed"}
 	var from *lookFrom
+	var o works.Order
 	h.inLoop(func() {
 		r.Epoch, r.T, r.Events, r.Why = h.epoch, h.s.now().Seconds(), h.s.handled(), ""
 		switch {
@@ -379,11 +399,17 @@ func (h *Host) Try(c *bus.Command) (f *bus.Forecast, r *bus.Reply) {
 			r.Why = "the drill is broken and only shows what was: " + h.broken[0]
 			return
 		}
-		o, _, err := h.s.order(c.Order)
-		if err != nil {
+		if h.emerg {
+			r.Why = emergencyOn
+			return
+		}
+		var err error
+		if o, _, err = h.s.order(c.Order); err != nil {
 			r.Why = err.Error()
 			return
 		}
+		h.without = h.s.copyForLook(h.without)
+		h.without.script, h.without.after, h.without.epoch = h.without.script[:0], "try", h.epoch
 		h.trial = h.s.copyForLook(h.trial)
 		h.trial.script, h.trial.after, h.trial.epoch = h.trial.script[:0], "try", h.epoch
 		if err := h.trial.played.Works().Do(o); err != nil {
@@ -399,14 +425,28 @@ func (h *Host) Try(c *bus.Command) (f *bus.Forecast, r *bus.Reply) {
 	if h.tries == nil {
 		h.tries = newLooker(&h.cfg.Scenario, h.rows, h.cfg.Futures)
 	}
-	f, err := h.tries.forecast(from, false)
+	before, err := h.tries.forecast(h.without, false)
 	if err != nil {
 		r.Why = err.Error()
 		return nil, r
 	}
+	was, moments := h.tries.reaches, h.tries.moments
+	to := calendar.Dur(before.RankedTo)
+	w := from.played.Works()
+	if f, err = h.tries.forecast(from, false); err == nil {
+		err = h.tries.goOn(w.Now(), w.Now()+to)
+	}
+	if err != nil {
+		r.Why = err.Error()
+		return nil, r
+	}
+	f.Moves = moves(h.rows, w.P, was, h.tries.reachAll(w.AtBrinks(nil), w.Now(), w.Now()+to))
+	f.DecideBy, f.DecideByWhy = decideBy(h.without.played.Works(), moments, o)
 	f.Epoch, f.Flags.Exercise = r.Epoch, true
 	return f, r
 }
+
+const emergencyOn = "a real emergency was called: the drill is off until the controller resumes and confirms it"
 
 const lookAgain = "the drill went back, or the program came back, since you looked; look again"
 
@@ -438,6 +478,7 @@ func (h *Host) inLoop(f func()) bool {
 var may = map[string][]bus.Role{
 	bus.CmdHold: {bus.Controller}, bus.CmdResume: {bus.Controller}, bus.CmdPace: {bus.Controller}, bus.CmdStep: {bus.Controller},
 	bus.CmdOrder: {bus.Player, bus.Controller}, bus.CmdInject: {bus.Controller}, bus.CmdRewind: {bus.Controller},
+	bus.CmdConfirm: {bus.Controller}, bus.CmdRunTo: {bus.Controller},
 	bus.CmdAck:  {bus.Player, bus.Controller, bus.Evaluator},
 	bus.CmdNote: {bus.Evaluator, bus.Controller}, bus.CmdStop: bus.Roles, bus.CmdAskHold: {bus.Player},
 }
@@ -481,8 +522,16 @@ func (h *Host) command(c *bus.Command) *bus.Reply {
 	if c.Kind == bus.CmdOrder && c.T > 0 && !h.held && h.s.now().Seconds()-c.T > staleAfter*h.pace*60 {
 		return no("what you looked at is older than %d seconds; look again", staleAfter)
 	}
-	if (c.Kind == bus.CmdOrder || c.Kind == bus.CmdInject) && h.emerg {
-		return no("a real emergency was called: the drill is off until the controller resumes it")
+	if h.emerg {
+		switch c.Kind {
+		case bus.CmdOrder, bus.CmdInject, bus.CmdAck, bus.CmdAskHold, bus.CmdStep, bus.CmdRunTo, bus.CmdRewind, bus.CmdPace:
+			return no(emergencyOn)
+		case bus.CmdResume:
+			if len(h.broken) == 0 && h.s.now() < h.length {
+				h.asked, r.Confirm = true, true
+				return no("a real emergency was called; give confirm as well to say that it is over and that the drill goes on")
+			}
+		}
 	}
 	a := &bus.Action{Kind: c.Kind, ID: c.ID, By: c.By, Role: c.Role, As: c.As, OK: true}
 	was := h.allowed
@@ -492,6 +541,22 @@ func (h *Host) command(c *bus.Command) *bus.Reply {
 			return no("time stands already")
 		}
 		h.allowed = h.s.now()
+	case bus.CmdConfirm:
+		switch {
+		case !h.emerg:
+			return no("there is nothing to confirm")
+		case !h.asked:
+			return no("give resume first, then confirm")
+		}
+	case bus.CmdRunTo:
+		if why := h.checkErrand(c); why != "" {
+			return no("%s", why)
+		}
+		a.Target, a.Fast = c.Until, c.Fast
+		if a.Target == "" {
+			to := calendar.Dur(c.To)
+			a.To = int64(to - to%resolution)
+		}
 	case bus.CmdResume:
 		switch {
 		case len(h.broken) > 0:
@@ -530,6 +595,9 @@ func (h *Host) command(c *bus.Command) *bus.Reply {
 		if err := h.s.checkInject(c.Inject); err != nil {
 			return no("%v", err)
 		}
+		if why := h.checkTo(c.Inject); why != "" {
+			return no("%s", why)
+		}
 		x := *c.Inject
 		a.Inject = &x
 		if x.What != bus.InjectLater && x.What != bus.InjectDrop {
@@ -554,14 +622,18 @@ func (h *Host) command(c *bus.Command) *bus.Reply {
 	}
 	switch c.Kind {
 	case bus.CmdHold:
-		h.held = true
+		h.held, h.errand = true, errand{}
 		h.checkLaws()
 		h.lookHeld()
 	case bus.CmdStop:
-		h.held, h.emerg = true, true
+		h.held, h.emerg, h.asked, h.errand = true, true, false, errand{}
 		h.lookHeld()
+	case bus.CmdConfirm:
+		h.held, h.emerg, h.asked = false, false, false
 	case bus.CmdResume:
-		h.held, h.emerg = false, false
+		h.held = false
+	case bus.CmdRunTo:
+		h.held, h.errand = false, errand{to: calendar.Time(a.To), inject: a.Target != "", fast: a.Fast, on: true}
 	case bus.CmdPace:
 		h.pace = a.Pace
 	case bus.CmdStep:
@@ -642,14 +714,16 @@ func (h *Host) rewind(c *bus.Command, a *bus.Action, r *bus.Reply) *bus.Reply {
 		return no("the drill cannot go back: %v", err)
 	}
 	before := *h
+	a.Left, a.Marks = h.leaving(s)
 	h.s, h.kept = s, kept
 	h.epoch, h.branch = h.epoch+1, h.branch+1
-	h.allowed, h.held, h.emerg, h.broken, h.checked = t, true, false, nil, t
+	h.allowed, h.held, h.broken, h.checked, h.errand = t, true, nil, t, errand{}
 	a.Branch, a.Notes = branchName(h.branch), before.s.notesLost(s)
 	if err := h.write(a); err != nil {
 		h.s, h.kept, h.epoch, h.branch, h.allowed, h.broken = before.s, before.kept, before.epoch, before.branch, before.allowed, before.broken
 		return no("%v", err)
 	}
+	h.leave(a)
 	h.listen()
 	h.out.cut(h, before.epoch, c.By+" went back to "+s.clock(t))
 	h.wantLook = "rewind"

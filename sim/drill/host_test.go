@@ -208,8 +208,30 @@ func TestRolesAndNonsense(t *testing.T) {
 	if r := d.do(bus.Command{Kind: bus.CmdOrder, Order: slow("C1", "1 m/min")}); r.OK {
 		t.Error("an order was taken in a real emergency")
 	}
-	d.must(bus.Command{Kind: bus.CmdResume})
-	if s := d.snapshot(bus.ForAll); s.Flags.Emergency || s.Flags.Held {
+	// Until the controller resumes and confirms, messages say that the drill is off.
+	if s := d.snapshot(bus.ForAll); s.Exercise != bus.ExerciseOff {
+		t.Errorf("the snapshot says %q", s.Exercise)
+	}
+	for _, k := range []bus.Command{{Kind: bus.CmdOrder, Role: bus.Player, Order: slow("C1", "1 m/min")}, {Kind: bus.CmdStep, Minutes: 1}, {Kind: bus.CmdRewind, Mark: "start"}, {Kind: bus.CmdRunTo, To: 9e4},
+		{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectMessage, Text: "x"}}} {
+		if r := d.do(k); r.OK || !strings.Contains(r.Why, "real emergency") {
+			t.Errorf("%s in a real emergency: %+v", k.Kind, r)
+		}
+	}
+	if f, r := try(t, d, slow("C1", "1 m/min")); f != nil || !strings.Contains(r.Why, "real emergency") {
+		t.Errorf("a trial in a real emergency: %+v", r)
+	}
+	if r := d.do(bus.Command{Kind: bus.CmdConfirm}); r.OK || !strings.Contains(r.Why, "resume first") {
+		t.Errorf("confirmed at once: %+v", r)
+	}
+	if r := d.do(bus.Command{Kind: bus.CmdResume}); r.OK || !r.Confirm || !d.status().Held {
+		t.Errorf("resumed at once: %+v", r)
+	}
+	if r := d.do(bus.Command{Kind: bus.CmdConfirm, Role: bus.Player}); r.OK {
+		t.Error("a player ended the emergency")
+	}
+	d.must(bus.Command{Kind: bus.CmdConfirm})
+	if s := d.snapshot(bus.ForAll); s.Exercise != "" || s.Flags.Emergency || s.Flags.Held {
 		t.Errorf("after it: %+v", s.Flags)
 	}
 }
@@ -228,13 +250,24 @@ func TestRewindAndBranch(t *testing.T) {
 	d.must(bus.Command{Kind: bus.CmdOrder, Order: slow("C1", "0.70 m/min")})
 	step(300)
 	withOrder := d.status()
+	costA := d.snapshot(bus.ForStaff).Cost.SoFar
 	r := d.must(bus.Command{Kind: bus.CmdRewind, Mark: "A1"})
 	s := d.status()
 	if s.Epoch != 2 || r.Epoch != 2 || !s.Held || s.Digest != plain {
 		t.Fatalf("epoch %d, held %v, digest %s, want 2, held, %s", s.Epoch, s.Held, s.Digest, plain)
 	}
-	if got := d.snapshot(bus.ForStaff); got.Clock.Branch != "B" || slices.ContainsFunc(got.Marks, func(m bus.Mark) bool { return m.Tag == "A1" }) {
+	if got := d.snapshot(bus.ForStaff); got.Clock.Branch != "B" || slices.ContainsFunc(got.Marks, func(m bus.Mark) bool { return m.Tag == "A1" && !m.Gone }) {
 		t.Errorf("branch %s, marks %v", got.Clock.Branch, got.Marks)
+	} else if !slices.ContainsFunc(got.Marks, func(m bus.Mark) bool { return m.Tag == "A1" && m.Gone && m.Branch == "A" }) {
+		t.Errorf("the mark of branch A is gone from the list: %v", got.Marks)
+	} else if x := got.Branches; len(x) != 1 || x[0].Name != "A" || x[0].At != withOrder.T || x[0].CostSoFar != costA || len(x[0].Orders) != 1 || x[0].Orders[0].Tag != "A1" || !strings.Contains(x[0].Orders[0].Text, "0.70 m/min") {
+		t.Errorf("branches %+v, cost of A %v", x, costA)
+	}
+	if d.do(bus.Command{Kind: bus.CmdRewind, Mark: "A1"}).OK {
+		t.Error("gone back to a mark of another branch")
+	}
+	if x := d.snapshot(bus.ForAll); len(x.Branches) > 0 {
+		t.Errorf("players see what became of another branch: %+v", x.Branches)
 	}
 	step(300)
 	other := d.status()
@@ -382,8 +415,11 @@ func TestPagesDoNotKnow(t *testing.T) {
 	if !strings.Contains(staff.texts(bus.WhatCall), "stand wreck") || !strings.Contains(staff.texts(bus.WhatLog), "stand wreck") {
 		t.Error("staff were not told the cause")
 	}
-	if known.Forecast.Basis != bus.BasisScript {
-		t.Errorf("the controller's forecast is made from %s", known.Forecast.Basis)
+	if f := known.ScriptForecast; f == nil || f.Basis != bus.BasisScript || !f.Script {
+		t.Errorf("the controller's forecast with the script is %+v", f)
+	}
+	if f := s.ScriptForecast; f != nil {
+		t.Error("the page has the forecast with the script")
 	}
 	step(15) // the first word
 	if !strings.Contains(look(), "it is a stand wreck") {
@@ -521,7 +557,11 @@ func TestTry(t *testing.T) {
 	d.must(bus.Command{Kind: bus.CmdOrder, Order: order})
 	var g *bus.Forecast
 	waitFor(t, func() bool { g = d.snapshot(bus.ForAll).Forecast; return g != nil && g.After == "order" })
+	if len(f.Moves) == 0 {
+		t.Error("a trial that says nothing of any trouble")
+	}
 	g.Head, f.Head, g.After, f.After = bus.Head{}, bus.Head{}, "", ""
+	f.Moves, f.DecideBy, f.DecideByWhy = nil, nil, ""
 	if jsonOf(f) != jsonOf(g) {
 		t.Error("the trial's forecast is not that after the order")
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"millrace/sim/bus"
+	"millrace/sim/calendar"
 	"millrace/sim/quantity"
 	"millrace/sim/works"
 )
@@ -190,43 +191,75 @@ func (s *session) sayOrder(l *lever, o *bus.Order) string {
 	return text
 }
 
-// settings says what is ordered now.
-func (s *session) settings() []bus.Setting {
+// settings says what is ordered now, lever by lever.
+func (s *session) settings(moments []lastMoment) []bus.Setting {
 	w := s.played.Works()
 	out := []bus.Setting{}
-	put := func(name, now string) { out = append(out, bus.Setting{Name: name, Now: now}) }
+	put := func(x bus.Setting, lever works.Lever) {
+		x.Lever = works.Levers[lever].Name
+		for _, m := range moments {
+			// A last moment for all casters is one for each.
+			if m.lever == lever {
+				x.DecideBy, x.DecideByWhy = seconds(m.at), m.why
+			}
+		}
+		out = append(out, x)
+	}
 	for c := range s.plant.Spec.Casters {
 		v := w.Caster(c)
-		now := v.Phase
+		k := &s.plant.Spec.Casters[c]
+		x := bus.Setting{Name: k.Name, Unit: k.Name, Now: v.Phase, AsUsual: !v.Closed, Value: "normal"}
 		if v.Speed > 0 {
-			now += fmt.Sprintf(" at %.2f m/min", v.Speed*60)
+			x.Now += fmt.Sprintf(" at %.2f m/min", v.Speed*60)
 		}
 		if v.Closed {
-			now += ", closed for new heats"
+			x.Now += ", closed for new heats"
 		}
-		put(s.plant.Spec.Casters[c].Name, now)
+		if aim := w.S.Casters[c].Aim; aim > 0 && math.Abs(aim-k.Normal) > 1e-9 {
+			x.Value, x.AsUsual = fmt.Sprintf("%.2f m/min", aim*60), false
+		}
+		put(x, works.SetCasterSpeed)
 	}
+	put(bus.Setting{Name: "sequences", Now: "as planned", AsUsual: true}, works.EndSequence)
 	i := w.Iron()
-	now := quantity.FormatShare(i.Wind)
+	x := bus.Setting{Name: "wind", Unit: "iron supply", Now: quantity.FormatShare(i.Wind), AsUsual: i.Auto, Value: quantity.FormatShare(i.Wind)}
 	if i.Auto {
-		now += ", as usual"
+		x.Now += ", as usual"
+		x.Value = "as usual"
 	}
-	put("wind", now)
+	put(x, works.SetWind)
 	if s.plant.Spec.Yard.Overflow > 0 {
-		put("overflow yard", map[bool]string{true: "open", false: "closed"}[w.OverflowOpen()])
+		if w.OverflowOpen() {
+			put(bus.Setting{Name: "overflow yard", Now: "open"}, works.CloseOverflow)
+		} else {
+			put(bus.Setting{Name: "overflow yard", Now: "closed", AsUsual: true}, works.OpenOverflow)
+		}
 	}
 	for f := range s.plant.Spec.Furnaces {
 		v := w.Furnace(f)
-		now := "at set-point"
+		name := s.plant.Spec.Furnaces[f].Name
+		x := bus.Setting{Name: name, Unit: name, Now: "at set-point", AsUsual: v.Wanted == 0, Value: strconv.Itoa(v.Wanted)}
 		if v.Wanted > 0 {
-			now = fmt.Sprintf("set back, step %d", v.Wanted)
+			x.Now = fmt.Sprintf("set back, step %d", v.Wanted)
 		}
-		put(s.plant.Spec.Furnaces[f].Name, now)
+		put(x, works.SetFurnacesBack)
 	}
-	put("charging", works.Rules()[w.S.Rule])
-	put("tapping", map[bool]string{true: "stopped", false: "as usual"}[w.TappingStopped()])
+	rule := works.Rules()[w.S.Rule]
+	put(bus.Setting{Name: "charging", Now: rule, AsUsual: w.S.Rule == 0, Value: rule}, works.ChargeRule)
+	if w.TappingStopped() {
+		put(bus.Setting{Name: "tapping", Now: "stopped"}, works.ResumeTapping)
+	} else {
+		put(bus.Setting{Name: "tapping", Now: "as usual", AsUsual: true}, works.StopTapping)
+	}
 	if w.S.StagePace > 0 {
-		put("restart", quantity.FormatShare(w.S.StagePace))
+		pace := quantity.FormatShare(w.S.StagePace)
+		put(bus.Setting{Name: "restart", Now: pace, Value: pace}, works.RestartRamp)
+	}
+	for _, p := range s.planned() {
+		if p.Movable && !p.Now {
+			at := p.At
+			put(bus.Setting{Name: "planned stop of " + p.Unit, Unit: p.Unit, Now: "due " + s.clock(calendar.Dur(at)), AsUsual: true, Due: &at}, works.PullPlanned)
+		}
 	}
 	return out
 }

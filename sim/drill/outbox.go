@@ -35,12 +35,15 @@ type outbox struct {
 	slow   time.Time
 	state  [2]string // flags and pace; lists, as they were sent
 	script string
-	cast   map[bus.Audience]*bus.Forecast
+	// Forecasts from what people were told and, for the controller, with the script; nil
+	// before the first of an epoch.
+	cast, scripted *bus.Forecast
+	moments        []lastMoment // of the first
 }
 
 func (o *outbox) start(h *Host) {
 	o.epoch = h.epoch
-	o.q, o.logs, o.cast = map[bus.Audience]uint64{}, map[bus.Audience]int{}, map[bus.Audience]*bus.Forecast{}
+	o.q, o.logs = map[bus.Audience]uint64{}, map[bus.Audience]int{}
 	o.have(h)
 	o.cut(h, h.epoch-1, "the program came up")
 }
@@ -57,11 +60,19 @@ func (o *outbox) have(h *Host) {
 	}
 	o.rows = nil
 	o.state, o.script, o.ahead = [2]string{}, "", ""
-	o.cast = map[bus.Audience]*bus.Forecast{}
+	o.cast, o.scripted, o.moments = nil, nil, nil
 }
 
 func (h *Host) flags() bus.Flags {
 	return bus.Flags{Exercise: true, Held: h.held, Emergency: h.emerg, Ended: h.s.now() >= h.length}
+}
+
+// exercise says that the drill is off.
+func (h *Host) exercise() string {
+	if h.emerg {
+		return bus.ExerciseOff
+	}
+	return ""
 }
 
 // head numbers the next message to an audience.
@@ -71,7 +82,7 @@ func (o *outbox) head(h *Host, to bus.Audience) bus.Head {
 		o.q = map[bus.Audience]uint64{}
 	}
 	o.q[to]++
-	return bus.Head{Epoch: h.epoch, Q: o.q[to], T: h.s.now().Seconds(), Flags: h.flags()}
+	return bus.Head{Epoch: h.epoch, Q: o.q[to], T: h.s.now().Seconds(), Flags: h.flags(), Exercise: h.exercise()}
 }
 
 func (o *outbox) post(h *Host, to bus.Audience, what, kind string, data any) {
@@ -97,9 +108,13 @@ func (o *outbox) send(h *Host, now bool) {
 		o.logs[to] = len(s.logs[to])
 	}
 	for _, t := range s.told[o.told:] {
-		t.Head = o.head(h, bus.ForAll)
-		o.post(h, bus.ForAll, bus.WhatTold, bus.TypeTold, &t)
-		h.wantLook = "word"
+		for _, to := range toldTo(&t) {
+			t.Head = o.head(h, to)
+			o.post(h, to, bus.WhatTold, bus.TypeTold, &t)
+		}
+		if t.Stop >= 0 {
+			h.wantLook = "word"
+		}
 	}
 	o.told = len(s.told)
 	for _, i := range s.over[o.over:] {
@@ -149,7 +164,7 @@ func (o *outbox) send(h *Host, now bool) {
 // aheadNow is how the forecast that everybody has stands to now.
 func (o *outbox) aheadNow(h *Host) bus.Ahead {
 	a := bus.Ahead{Coming: h.wantLook != "" || h.looking && h.lookedT == h.s.now()}
-	if f := o.cast[bus.ForAll]; f != nil {
+	if f := o.cast; f != nil {
 		t := f.T
 		a.Made, a.Old = &t, t != h.s.now().Seconds()
 	}
@@ -160,18 +175,19 @@ func (o *outbox) aheadNow(h *Host) bus.Ahead {
 // theirs.
 func (o *outbox) lists(h *Host, u *bus.Update) bool {
 	s := h.s
-	cost, stops, settings, heats := s.costNow(), s.stops(false), s.settings(), s.heats()
-	staff, coming, marks := s.stops(true), s.toCome(), s.marks
-	text, _ := json.Marshal([]any{cost, stops, settings, heats})
+	cost, stops, settings, heats := s.costNow(), s.stops(false), s.settings(o.moments), s.heats()
+	planned := s.planned()
+	staff, coming, marks := s.stops(true), s.toCome(), h.marks()
+	text, _ := json.Marshal([]any{cost, stops, settings, heats, planned})
 	changed := string(text) != o.state[1]
 	if changed {
 		o.state[1] = string(text)
-		u.Cost, u.Stops, u.Settings, u.Heats = &cost, &stops, &settings, &heats
+		u.Cost, u.Stops, u.Settings, u.Heats, u.Planned = &cost, &stops, &settings, &heats, &planned
 	}
-	text, _ = json.Marshal([]any{staff, coming, marks})
+	text, _ = json.Marshal([]any{staff, coming, marks, h.left})
 	if string(text) != o.script {
 		o.script = string(text)
-		o.post(h, bus.ForStaff, bus.WhatUpdate, bus.TypeUpdate, &bus.Update{Head: o.head(h, bus.ForStaff), Pace: h.pace, Rows: []bus.RowState{}, Stops: &staff, ToCome: &coming, Marks: &marks})
+		o.post(h, bus.ForStaff, bus.WhatUpdate, bus.TypeUpdate, &bus.Update{Head: o.head(h, bus.ForStaff), Pace: h.pace, Rows: []bus.RowState{}, Stops: &staff, ToCome: &coming, Marks: &marks, Branches: &h.left})
 	}
 	return changed
 }
@@ -222,23 +238,20 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 	if o.epoch != h.epoch {
 		o.epoch, o.q = h.epoch, map[bus.Audience]uint64{}
 	}
-	staff := to != bus.ForAll
+	staff := to == bus.ForStaff || to == bus.ForController
 	out := &bus.Snapshot{
-		Head: bus.Head{Epoch: h.epoch, Q: o.q[to], T: s.now().Seconds(), Flags: h.flags()}, Qs: map[bus.Audience]uint64{bus.ForAll: o.q[bus.ForAll]},
+		Head: bus.Head{Epoch: h.epoch, Q: o.q[to], T: s.now().Seconds(), Flags: h.flags(), Exercise: h.exercise()}, Qs: map[bus.Audience]uint64{bus.ForAll: o.q[bus.ForAll]},
 		Run: h.cfg.Run, Works: s.plant.Spec.Name, Invented: s.plant.Spec.Invented, Scenario: c.Scenario, Notice: notice, StopWord: bus.StopWord,
 		Clock: bus.Clock{Start: h.cfg.Scenario.Start.ISO(), Length: h.length.Seconds(), Pace: h.pace, Held: h.held, Branch: branchName(h.branch)},
 		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: clip(s.meter.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
 		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: []bus.Told{}, Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
-		Levers: []bus.Lever{}, Catalogue: []bus.Upset{}, Settings: s.settings(), Heats: s.heats(), Planned: []bus.Planned{}, Branches: []bus.Branch{}, Digest: s.played.Digest(), Events: s.played.Events(),
+		Levers: s.leversNow(), Catalogue: []bus.Upset{}, Settings: s.settings(o.moments), Heats: s.heats(), Planned: s.planned(), Branches: []bus.Branch{}, Digest: s.played.Digest(), Events: s.played.Events(),
 	}
 	for i := range s.rows {
 		out.Route = append(out.Route, s.rows[i].Row)
 	}
-	for i := range s.levers {
-		out.Levers = append(out.Levers, s.levers[i].Lever)
-	}
-	for _, t := range s.told {
-		if !t.Over {
+	for i := range s.told {
+		if t := s.told[i]; !t.Over && slices.ContainsFunc(toldTo(&t), func(a bus.Audience) bool { return a == to || a == bus.ForAll || staff && a == bus.ForStaff }) {
 			out.Told = append(out.Told, t)
 		}
 	}
@@ -249,22 +262,31 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		out.Qs[bus.ForStaff] = o.q[bus.ForStaff]
 		out.Log = append(out.Log, s.logs[bus.ForStaff]...)
 		sort.SliceStable(out.Log, func(a, b int) bool { return out.Log[a].At < out.Log[b].At })
-		out.Marks, out.ToCome = append(out.Marks, s.marks...), s.toCome()
+		out.Marks, out.ToCome = append(out.Marks, h.marks()...), s.toCome()
+		out.Branches = append(out.Branches, h.left...)
+	} else {
+		out.Scenario, out.Run = h.cfg.Scenario.public(), publicRun
+		if to != bus.ForAll { // one player
+			out.Qs[to] = o.q[to]
+		}
 	}
-	out.Forecast = o.cast[bus.ForAll]
+	out.Forecast = shown(o.cast, s.now())
 	if to == bus.ForController {
 		out.Qs[to] = o.q[to]
 		out.Catalogue = s.catalogue()
-		if f := o.cast[to]; f != nil {
-			out.Forecast = f
-		}
-	}
-	if out.Forecast != nil {
-		f := *out.Forecast
-		f.Old = f.T != s.now().Seconds()
-		out.Forecast = &f
+		out.ScriptForecast = shown(o.scripted, s.now())
 	}
 	return out
+}
+
+// shown is a forecast that says whether it is old.
+func shown(f *bus.Forecast, now calendar.Time) *bus.Forecast {
+	if f == nil {
+		return nil
+	}
+	g := *f
+	g.Old = g.T != now.Seconds()
+	return &g
 }
 
 func round0(v []float64) []float64 {
@@ -313,6 +335,7 @@ func differences(v []int32) []int {
 type lookResult struct {
 	from         *lookFrom
 	told, script *bus.Forecast
+	moments      []lastMoment
 	err          error
 	took         time.Duration
 }
@@ -352,6 +375,7 @@ func (h *Host) look() {
 			begun := time.Now()
 			r := lookResult{from: from}
 			if r.told, r.err = l.forecast(from, false); r.err == nil {
+				r.moments = l.moments
 				r.script, r.err = l.forecast(from, true)
 			}
 			r.took = time.Since(begun)
@@ -375,14 +399,16 @@ func (h *Host) lookDone(r lookResult) {
 	if r.from.epoch != h.epoch {
 		return
 	}
-	for to, f := range map[bus.Audience]*bus.Forecast{bus.ForAll: r.told, bus.ForController: r.script} {
+	h.out.cast, h.out.scripted, h.out.moments = r.told, r.script, r.moments
+	send := func(to bus.Audience, f *bus.Forecast) {
 		t := f.T
 		f.Head = h.out.head(h, to)
 		f.T = t // the moment it was made from
 		f.Old = t != h.s.now().Seconds()
-		h.out.cast[to] = f
 		h.out.post(h, to, bus.WhatForecast, bus.TypeForecast, f)
 	}
+	send(bus.ForAll, r.told)
+	send(bus.ForController, r.script)
 	h.startLook()
 }
 

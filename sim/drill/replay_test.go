@@ -23,7 +23,7 @@ func figures(t testing.TB, s *session) map[string]string {
 	}
 	for name, v := range map[string]any{
 		"rows": s.meter.last, "spans": s.meter.spans, "history": s.history(48), "cost": s.costNow(), "cost line": s.costs, "nothing line": s.nothin,
-		"calls ever": ever, "calls": s.callsFor(false), "staff calls": s.callsFor(true), "stops": s.stops(false), "staff stops": s.stops(true), "settings": s.settings(), "heats": s.heats(),
+		"calls ever": ever, "calls": s.callsFor(false), "staff calls": s.callsFor(true), "stops": s.stops(false), "staff stops": s.stops(true), "settings": s.settings(nil), "heats": s.heats(),
 		"log": s.logs[bus.ForAll], "staff log": s.logs[bus.ForStaff], "told": s.told, "marks": s.marks, "to come": s.toCome(), "digest": s.played.Digest(),
 	} {
 		text, err := json.Marshal(v)
@@ -207,6 +207,10 @@ func picture(t testing.TB, s *bus.Snapshot) string {
 	x := *s
 	x.Head = bus.Head{T: x.T}
 	x.Qs, x.Clock, x.Log, x.Marks, x.Forecast, x.Ahead = nil, bus.Clock{}, nil, nil, nil, bus.Ahead{}
+	x.Settings = slices.Clone(x.Settings)
+	for i := range x.Settings { // last moments are the forecast's
+		x.Settings[i].DecideBy, x.Settings[i].DecideByWhy = nil, ""
+	}
 	text, err := json.MarshalIndent(&x, "", " ")
 	if err != nil {
 		t.Fatal(err)

@@ -21,6 +21,8 @@ type Scenario struct {
 	Case   *futures.Case
 	Start  quantity.Clock
 	Future uint64
+	// Public is the title that players see, "" for one that gives nothing away.
+	Public string
 }
 
 // session is a drill without wall clock: a pure function of its scenario and the
@@ -181,6 +183,7 @@ func (s *session) costNow() bus.Cost {
 	if n := len(s.cost); n > 60 {
 		c.PerHour = whole(s.cost[n-1] - s.cost[n-61])
 	}
+	c.Rate = s.costRate()
 	return c
 }
 
@@ -249,6 +252,14 @@ func (s *session) apply(a *bus.Action) (ok bool, why string, err error) {
 		s.drillLine(a, "held")
 	case bus.CmdResume:
 		s.drillLine(a, "goes on")
+	case bus.CmdConfirm:
+		s.drillLine(a, "the emergency is over: the drill goes on")
+	case bus.CmdRunTo:
+		text := bus.NextInject
+		if a.Target == "" {
+			text = s.clock(calendar.Time(a.To))
+		}
+		s.drillLine(a, "on to "+text+", then held")
 	case bus.CmdPace:
 		s.drillLine(a, "pace "+quantity.FormatNumber(a.Pace, 2)+" minutes a second")
 	case bus.CmdStep:
@@ -380,5 +391,6 @@ func (s *session) copyForLook(old *lookFrom) *lookFrom {
 		old = &lookFrom{}
 	}
 	old.played, old.twin = s.played.Copy(old.played), s.twin.Copy(old.twin)
+	old.standing = s.standing()
 	return old
 }

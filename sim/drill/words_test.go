@@ -254,7 +254,7 @@ func TestLookAheadRanksTroubles(t *testing.T) {
 		if x.Likely != nil && (x.Early == nil || *x.Early > *x.Likely || *x.Likely > f.RankedTo || 2*x.Runs < n) {
 			t.Errorf("%+v", x)
 		}
-		if p := f.Ranked[max(0, i-1)]; p.Now == x.Now && x.Likely != nil && (p.Likely == nil || *p.Likely > *x.Likely) {
+		if p := f.Ranked[max(0, i-1)]; p.Now == x.Now && p.Soon == x.Soon && x.Likely != nil && (p.Likely == nil || *p.Likely > *x.Likely) {
 			t.Errorf("%s before %s", p.Name, x.Name)
 		}
 		// The part within the picture's horizon is that of the ends.
@@ -288,8 +288,26 @@ func TestLookAheadRanksTroubles(t *testing.T) {
 			l.ahead[k].first[0] = calendar.Time(15-k) * calendar.Hour
 		}
 	}
-	got := l.ranked(s.played.Works(), make([]bool, brinks), 0, 40*calendar.Hour)
-	if len(got) != 1 || got[0].Runs != 15 || *got[0].Early != 2*3600 || *got[0].Likely != 11*3600 || got[0].Late != nil {
+	// Another one is there already; a third comes in all after 2 h.
+	for k := range l.ahead {
+		l.ahead[k].first[3] = 2 * calendar.Hour
+	}
+	calm, err := newSession(&sc, rows)
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := make([]bool, brinks)
+	now[5] = true
+	l.reaches = l.reachAll(now, 0, 40*calendar.Hour)
+	got := l.ranked(calm.played.Works(), now)
+	if len(got) != 3 || got[0].Row != brinkRow(rows, 5) || !got[0].Now || got[0].Soon || *got[0].Likely != 0 || got[0].Share != 1 {
+		t.Fatalf("what is full does not come first: %s", jsonOf(got))
+	}
+	// One run reaches it within the hour: before what is likely sooner.
+	if x := got[1]; x.Row != brinkRow(rows, 0) || !x.Soon || *x.Soonest != 3600 || x.Share != 0.75 || x.Runs != 15 || *x.Early != 2*3600 || *x.Likely != 11*3600 || x.Late != nil {
+		t.Errorf("by hand: %s", jsonOf(got))
+	}
+	if x := got[2]; x.Soon || *x.Likely != 2*3600 || *x.Soonest != 2*3600 || x.Share != 1 {
 		t.Errorf("by hand: %s", jsonOf(got))
 	}
 }

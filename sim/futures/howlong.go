@@ -443,6 +443,33 @@ func (q *Question) given(store string) bool {
 	return ok
 }
 
+// Need says whether a cut of what goes into a store is needed and enough.
+type Need uint8
+
+// What a cut is.
+const (
+	Needed    Need = iota
+	NotNeeded      // the store holds without
+	NotEnough      // even at once it does not hold
+)
+
+// LastCut is the last moment, s from now, to cut the inflow of a store with free room
+// (kg) from full to less (kg/s) so that it holds for left (s) more:
+//
+//	full x + less (left - x) = free
+//
+// full must be above 0 and above less.
+func LastCut(free, full, less, left float64) (in float64, need Need) {
+	x := (free - less*left) / (full - less)
+	switch {
+	case x >= left:
+		return 0, NotNeeded
+	case x <= 0:
+		return 0, NotEnough
+	}
+	return x, Needed
+}
+
 // moments works out the last moments of the choices that cannot be undone.
 func (a *HowLong) moments(w *works.Works, looks []look) {
 	q := a.Q
@@ -472,22 +499,21 @@ func (a *HowLong) moments(w *works.Works, looks []look) {
 	if full <= 0 {
 		return // the furnaces draw all that is cast: the yard does not fill
 	}
-	x := (free - slow*left) / (full - slow)
-	switch {
-	case x >= left:
+	switch x, need := LastCut(free, full, slow, left); {
+	case need == NotNeeded:
 		a.add("slow the casters by", calendar.Never, true, "the yard holds to the bad end as it is")
-	case x <= 0:
+	case need == NotEnough:
 		a.add("slow the casters by", 0, false, fmt.Sprintf("buys time; slowest from now the yard is full in %.0f h: do more", free/slow/3600))
 	default:
 		a.add("slow the casters by", calendar.Dur(x), false, "the yard then holds to the bad end, both at their slowest")
 	}
-	y := (free - one*left) / (full - one)
+	y, need := LastCut(free, full, one, left)
 	who := "a sequence"
 	switch {
 	case n < 2:
-	case y >= left:
+	case need == NotNeeded:
 		a.add("end "+who+" by", calendar.Never, true, "the yard holds to the bad end without")
-	case y <= 0:
+	case need == NotEnough:
 		a.add("end "+who+" by", 0, false, "not enough alone: overflow, or end both")
 	default:
 		a.add("end "+who+" by", calendar.Dur(y), false, "the yard then holds to the bad end, the other at its slowest")

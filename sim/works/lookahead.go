@@ -59,10 +59,24 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 		if w.upsetSpec(up.Spec).Scripted {
 			p = luckTruth
 		}
-		left := w.restAsTold(up, w.uniform(p, luckKey(up.Spec, up.Unit), uint64(up.No)))
-		n.Cal.Cancel(up.event)
-		up.Ends = w.Now() + calendar.Dur(left)
-		up.event = n.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
+		w.endAt(i, w.restAsTold(up, w.uniform(p, luckKey(up.Spec, up.Unit), uint64(up.No))))
+	}
+}
+
+// endAt puts the end of an upset that lasts at so many s from now.
+func (w *Works) endAt(i int, left float64) {
+	up := &w.S.Upsets[i]
+	w.S.Net.Cal.Cancel(up.event)
+	up.Ends = w.Now() + calendar.Dur(left)
+	up.event = w.S.Net.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
+}
+
+// RedrawEnd puts the end of upset number i of a future of a look-ahead at quantile u, in
+// (0, 1), of what is left of it by what people know: who plays several futures can spread
+// them evenly over that law. It does nothing to an upset that does not last.
+func (w *Works) RedrawEnd(i int, u float64) {
+	if w.UpsetActive(i) && u > 0 && u < 1 {
+		w.endAt(i, w.restAsTold(&w.S.Upsets[i], u))
 	}
 }
 

@@ -167,3 +167,43 @@ func (w *Works) casterMaintained(c int) {
 	w.S.Net.Wake(w.P.u.caster + c)
 	w.S.Net.Wake(w.P.u.shop)
 }
+
+// PlannedView is a planned stop as people know it.
+type PlannedView struct {
+	Unit     int
+	At, Ends calendar.Time // when it begins by plan, or began, and ends
+	Movable  bool          // it can be pulled forward
+	Earliest calendar.Time // how much at most
+	Active   bool          // it is being done
+}
+
+// Planned lists the planned stops that are being done and the next one of each kind, in
+// the order of the works file. One of a caster that waits for the end of its sequence is
+// due now.
+func (w *Works) Planned() []PlannedView {
+	var out []PlannedView
+	for i := range w.S.Planned {
+		p := &w.S.Planned[i]
+		s := &w.P.Spec.Planned[p.Spec]
+		lasts := calendar.Dur(s.Lasts)
+		v := PlannedView{Unit: int(p.Unit), Movable: s.Movable, Earliest: calendar.Dur(s.Earliest)}
+		next := p.At
+		if c := w.casterOf(v.Unit); c >= 0 {
+			switch k := &w.S.Casters[c]; {
+			case k.Phase == phMaint:
+				x := v
+				x.Active, x.At, x.Ends = true, k.Until-lasts, k.Until
+				out = append(out, x)
+			case k.Maint:
+				next = w.Now()
+			}
+		} else if p.Active {
+			x := v
+			x.Active, x.At, x.Ends = true, p.Ends-lasts, p.Ends
+			out = append(out, x)
+		}
+		v.At, v.Ends = next, next+lasts
+		out = append(out, v)
+	}
+	return out
+}
