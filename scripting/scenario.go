@@ -19,7 +19,9 @@ import (
 // Scenario is a scenario file with the works it is played in.
 type Scenario struct {
 	Name string
-	File string
+	// Public is the title that players of a drill see, "" for one that gives nothing away.
+	Public string
+	File   string
 
 	Works   *Works
 	From    quantity.Clock
@@ -189,6 +191,7 @@ func (r *scenarioReader) scenario(b decl.Block) {
 	s.count0("seed", &seed, 0, 1e9-1)
 	sc.Seed = uint64(seed)
 	s.text0("note", new(string))
+	s.text0("public", &sc.Public)
 	if e := s.sub0("expect"); e != nil {
 		sc.Expect.Given = true
 		e.text0("best", &sc.Expect.Best)

@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"fmt"
 	"io/fs"
 	"strings"
 	"testing"
@@ -73,5 +74,16 @@ func TestShippedScenariosRun(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A scenario may give the title that players of a drill see.
+func TestPublicTitle(t *testing.T) {
+	const head = "scenario \"Wreck at night\" {\n works = \"larkfell\", from = \"2031-11-07 06:00\", length = \"3 d\",%s\n}\nplan \"carry on\" {}\n"
+	if sc := scenarioText(t, fmt.Sprintf(head, " public = \"Night shift\",")); sc.Public != "Night shift" || sc.Name != "Wreck at night" {
+		t.Errorf("%q, %q", sc.Public, sc.Name)
+	}
+	if sc := scenarioText(t, fmt.Sprintf(head, "")); sc.Public != "" {
+		t.Errorf("%q without one", sc.Public)
 	}
 }

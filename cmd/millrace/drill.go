@@ -106,13 +106,14 @@ func (f *drillFlags) run(c *cobra.Command, file string) error {
 		return badInput("%v", err)
 	}
 	defer b.Close()
-	seats, err := f.seats()
+	address := f.reached(listener.Addr().String())
+	seats, err := f.seats(address)
 	if err != nil {
 		return err
 	}
 	k := caseOf(s, f.seed, 1, 1)
-	h, err := drill.New(b, drill.Config{Scenario: drill.Scenario{Case: k, Start: s.From, Future: f.future}, Run: name, Version: version, Inputs: k.Inputs,
-		Pace: f.pace, Go: c.Flags().Changed("pace"), Futures: f.futures})
+	h, err := drill.New(b, drill.Config{Scenario: drill.Scenario{Case: k, Start: s.From, Future: f.future, Public: s.Public}, Run: name, Version: version, Inputs: k.Inputs,
+		Pace: f.pace, Go: c.Flags().Changed("pace"), Futures: f.futures, Players: f.playerNames()})
 	if err != nil {
 		return err
 	}
@@ -133,7 +134,7 @@ func (f *drillFlags) run(c *cobra.Command, file string) error {
 	server := &http.Server{Handler: withHealth(page, h), ReadHeaderTimeout: 10 * time.Second, BaseContext: func(net.Listener) context.Context { return ctx }}
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(listener) }()
-	if err := f.ready(c, listener.Addr().String(), name, seats, log); err != nil {
+	if err := f.ready(c, address, name, seats, log); err != nil {
 		return err
 	}
 	select {
@@ -168,15 +169,37 @@ func (f *drillFlags) allHosts() []string {
 	return append([]string{"127.0.0.1", "localhost", "::1"}, f.hosts...)
 }
 
-// seats are the links of the drill. Keys are kept in the state folder, so that links
-// hold when the program comes back.
-func (f *drillFlags) seats() ([]viewer.Seat, error) {
-	players := f.players
-	if len(players) == 0 {
-		players = []string{"operations manager"}
+// playerNames are those of the flags, or the one that a drill has by itself.
+func (f *drillFlags) playerNames() []string {
+	if len(f.players) == 0 {
+		return []string{"operations manager"}
 	}
+	return f.players
+}
+
+// keptLink is a seat as links.json keeps it, with its whole link.
+type keptLink struct {
+	viewer.Seat
+	URL string
+}
+
+// reached is the address by which others reach the page that listens on one.
+func (f *drillFlags) reached(address string) string {
+	if len(f.hosts) > 0 {
+		if _, port, err := net.SplitHostPort(address); err == nil {
+			return net.JoinHostPort(f.hosts[0], port)
+		}
+	}
+	return address
+}
+
+// seats are the links of the drill at an address. Keys are kept in the state folder, so
+// that links hold when the program comes back.
+func (f *drillFlags) seats(address string) ([]viewer.Seat, error) {
+	players := f.playerNames()
 	file := filepath.Join(f.state, "links.json")
-	var old, seats []viewer.Seat
+	var old, kept []keptLink
+	var seats []viewer.Seat
 	switch data, err := os.ReadFile(file); {
 	case err == nil:
 		if err := json.Unmarshal(data, &old); err != nil {
@@ -187,10 +210,10 @@ func (f *drillFlags) seats() ([]viewer.Seat, error) {
 	}
 	put := func(role bus.Role, name string) {
 		s := viewer.Seat{Key: viewer.NewKey(), Role: role, Name: name}
-		if i := slices.IndexFunc(old, func(o viewer.Seat) bool { return o.Role == role && o.Name == name && o.Key != "" }); i >= 0 {
+		if i := slices.IndexFunc(old, func(o keptLink) bool { return o.Role == role && o.Name == name && o.Key != "" }); i >= 0 {
 			s.Key = old[i].Key
 		}
-		seats = append(seats, s)
+		seats, kept = append(seats, s), append(kept, keptLink{s, "http://" + address + s.Path()})
 	}
 	put(bus.Controller, "controller")
 	for i, p := range players {
@@ -201,7 +224,7 @@ func (f *drillFlags) seats() ([]viewer.Seat, error) {
 	}
 	put(bus.Evaluator, "evaluator")
 	put(bus.Observer, "observer")
-	data, err := json.MarshalIndent(seats, "", "  ")
+	data, err := json.MarshalIndent(kept, "", "  ")
 	if err != nil {
 		return nil, err
 	}
@@ -218,13 +241,8 @@ type link struct {
 	URL  string   `json:"url"`
 }
 
-// ready says that the drill is there: one line.
+// ready says that the drill is there: the links, the controller's first.
 func (f *drillFlags) ready(c *cobra.Command, address, run string, seats []viewer.Seat, log zerolog.Logger) error {
-	if len(f.hosts) > 0 {
-		if _, port, err := net.SplitHostPort(address); err == nil {
-			address = net.JoinHostPort(f.hosts[0], port)
-		}
-	}
 	var links []link
 	for _, s := range seats {
 		links = append(links, link{s.Role, s.Name, "http://" + address + s.Path()})
@@ -240,7 +258,14 @@ func (f *drillFlags) ready(c *cobra.Command, address, run string, seats []viewer
 		}
 		fmt.Fprintf(c.OutOrStdout(), "%s\n", line)
 	} else {
-		fmt.Fprintf(c.OutOrStdout(), "EXERCISE ready: %s (controller; links for the others: %s)\n", links[0].URL, filepath.Join(f.state, "links.json"))
+		fmt.Fprintf(c.OutOrStdout(), "EXERCISE ready: %s (controller; these links are kept in %s)\n", links[0].URL, filepath.Join(f.state, "links.json"))
+		for _, l := range links[1:] {
+			who := string(l.Role)
+			if l.Name != who {
+				who += ", " + l.Name
+			}
+			fmt.Fprintf(c.OutOrStdout(), "  %s (%s)\n", l.URL, who)
+		}
 	}
 	if out, ok := c.OutOrStdout().(*os.File); ok && !f.noOpen && isatty.IsTerminal(out.Fd()) {
 		if err := openPage(links[0].URL); err != nil {

@@ -87,6 +87,16 @@ func TestDrillProgram(t *testing.T) {
 	if code, _ := get(t, d.base+"/at/guess/"); code != 404 {
 		t.Errorf("a guessed link: %d", code)
 	}
+	// The whole links are kept beside the keys, as they were printed.
+	var kept []struct{ Key, Role, Name, URL string }
+	if data, err := os.ReadFile(filepath.Join(state, "links.json")); err != nil || json.Unmarshal(data, &kept) != nil || len(kept) < 4 {
+		t.Errorf("links.json: %v", err)
+	}
+	for _, l := range kept {
+		if l.URL != d.links[l.Role] || !strings.HasSuffix(l.URL, "/at/"+l.Key+"/") {
+			t.Errorf("kept %+v, said %s", l, d.links[l.Role])
+		}
+	}
 	var second bytes.Buffer
 	other := exec.Command(program, "drill", "scenarios/larkfell/stand-wreck.lua", "--listen", "127.0.0.1:0", "--state", state, "--no-open")
 	other.Stderr = &second

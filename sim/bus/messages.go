@@ -586,7 +586,7 @@ type Back struct {
 	Stop int       `json:"stop"`
 	In   []float64 `json:"in"`
 	// Told is the last word as it was said, null before the first; Restart what the
-	// futures show now; Why says in a sentence how they differ, "" before the first word.
+	// futures show now, however far they are played, with the share that is back by RankedTo; Why says in a sentence how they differ, "" before the first word.
 	Told    *Word  `json:"told"`
 	Restart Reach  `json:"restart"`
 	Why     string `json:"why"`

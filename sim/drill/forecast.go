@@ -280,7 +280,9 @@ func (l *looker) reachAll(now []bool, start, until calendar.Time) []bus.Reach {
 
 // back says how what was told of a stop and what the futures show differ.
 func (l *looker) back(k *bus.Back, i int, v works.StopView, now, until calendar.Time) {
-	k.Restart = l.reach(false, func(f int) calendar.Time { return l.ahead[f].g.Works().S.Upsets[i].Ends }, now, until)
+	ends := func(f int) calendar.Time { return l.ahead[f].g.Works().S.Upsets[i].Ends }
+	k.Restart = l.reach(false, ends, now, calendar.Never-1) // a draw, however far the futures are played
+	k.Restart.Share = l.reach(false, ends, now, until).Share
 	if !v.Told {
 		return
 	}
@@ -288,10 +290,7 @@ func (l *looker) back(k *bus.Back, i int, v works.StopView, now, until calendar.
 	clock := func(s float64) string {
 		return quantity.FormatClock(l.start.Add(s), l.start.Add(now.Seconds()))
 	}
-	half := "fewer than half of such stops end within " + quantity.FormatDuration((until - now).Seconds())
-	if k.Restart.Likely != nil {
-		half = "half of such stops now last until " + clock(now.Seconds()+*k.Restart.Likely)
-	}
+	half := "half of such stops now last until " + clock(now.Seconds()+*k.Restart.Likely)
 	if gone := (now - v.LastWord).Seconds(); gone < 60 {
 		k.Why = "The word is new: likely " + quantity.FormatDuration(k.Told.Likely) + ", by " + clock(v.Likely.Seconds()) + "; " + half + "."
 	} else {
