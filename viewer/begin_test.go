@@ -51,7 +51,7 @@ func TestBeginning(t *testing.T) {
 	if !slices.Contains(units, "just started") || slices.Contains(units, "0 t/h") {
 		t.Errorf("at time zero units show %q", units)
 	}
-	if w := p.text("#glance"); !strings.Contains(w, "just started") || !strings.Contains(w, "0 stand now") && strings.Contains(w, "stand now") {
+	if w := p.text("#glance"); !strings.Contains(w, "just started") || strings.Contains(w, "are not running now") && !strings.Contains(w, "0 are not running now") {
 		t.Errorf("at time zero the answers are %q", w)
 	}
 	names := js[[]string](p, `[...document.querySelectorAll('#works tbody th')].map(e => e.textContent)`)
@@ -110,7 +110,7 @@ func TestCounts(t *testing.T) {
 	s, _, _ := serve(t, d)
 	d.run(time.Second)
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
-	p.wait("a forecast", `document.querySelector('#glance').textContent.includes('standing within')`)
+	p.wait("a forecast", `document.querySelector('#glance').textContent.includes('not running by')`)
 	units, stand := 0, 0
 	for i, r := range d.rows {
 		if r.Kind == bus.RowUnit {
@@ -124,10 +124,10 @@ func TestCounts(t *testing.T) {
 		t.Fatalf("%d units stand: nothing to count", stand)
 	}
 	now, then := p.text("#glance div:nth-child(1)"), p.text("#glance div:nth-child(3)")
-	if want := fmt.Sprintf("%d of %d units stand.", stand, units); !strings.Contains(now, want) {
+	if want := fmt.Sprintf("%d of %d units are not running.", stand, units); !strings.Contains(now, want) {
 		t.Errorf("%q, not %q", now, want)
 	}
-	if want := fmt.Sprintf("%d stand now", stand); !strings.Contains(then, want) || !strings.Contains(then, fmt.Sprintf(" of %d units standing within", units)) {
+	if want := fmt.Sprintf("%d are not running now", stand); !strings.Contains(then, want) || !strings.Contains(then, fmt.Sprintf(" of %d units not running by Sat 09:40", units)) {
 		t.Errorf("%q, not %q", then, want)
 	}
 }

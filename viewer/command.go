@@ -15,6 +15,8 @@ import (
 var allowed = map[string][]bus.Role{
 	bus.CmdHold:    {bus.Controller},
 	bus.CmdResume:  {bus.Controller},
+	bus.CmdConfirm: {bus.Controller},
+	bus.CmdRunTo:   {bus.Controller},
 	bus.CmdPace:    {bus.Controller},
 	bus.CmdStep:    {bus.Controller},
 	bus.CmdInject:  {bus.Controller},

@@ -218,6 +218,14 @@ type fakeDrill struct {
 	done   []bus.Command
 	tags   map[string]int
 	silent bool
+	script *bus.Forecast // kept for the controller
+	asked  bool          // to go on after an emergency
+	left   []bus.Branch
+}
+
+// plan is the planned stop of pipes: the pickle line's, five hours from the start.
+func (d *fakeDrill) plan() []bus.Planned {
+	return []bus.Planned{{Unit: "pickle line", Row: d.row("pickle line"), At: 5 * 3600, Lasts: 2 * 3600, Movable: true}}
 }
 
 const fakeRun = "drill-7"
@@ -430,7 +438,8 @@ func (d *fakeDrill) look(change func(*pipes)) *bus.Forecast {
 	sort.Slice(f.Ends, func(a, b int) bool { return f.Ends[a].In[0] < f.Ends[b].In[0] })
 	if len(backs) > 0 {
 		sort.Float64s(backs)
-		f.Backs = append(f.Backs, bus.Back{Row: d.row("finishing train"), Stop: 0, In: slices.DeleteFunc(backs, func(s float64) bool { return s > f.Horizon })})
+		mid := backs[len(backs)/2-1]
+		f.Backs = append(f.Backs, bus.Back{Row: d.row("finishing train"), Stop: 0, In: slices.DeleteFunc(backs, func(s float64) bool { return s > f.Horizon }), Restart: bus.Reach{Likely: &mid, Share: 1}, Why: "people were told eight hours; it has lasted a while since"})
 	}
 	for i := range d.rows {
 		if d.rows[i].tank >= 0 {
@@ -540,8 +549,19 @@ func (d *fakeDrill) Command(c *bus.Command) *bus.Reply {
 		d.flags.Held = true
 		line(bus.LogDrill, "", "held")
 	case bus.CmdResume:
+		if d.flags.Emergency {
+			d.asked = true
+			return &bus.Reply{ID: c.ID, Why: "give confirm as well", Confirm: true}
+		}
 		d.flags.Held = false
 		line(bus.LogDrill, "", "goes on")
+	case bus.CmdConfirm:
+		if !d.asked {
+			return &bus.Reply{ID: c.ID, Why: "give resume first"}
+		}
+		d.flags.Held, d.flags.Emergency, d.asked = false, false, false
+		line(bus.LogDrill, "", "goes on")
+	case bus.CmdRunTo:
 	case bus.CmdStop:
 		d.flags.Held, d.flags.Emergency = true, true
 		line(bus.LogDrill, "", "REAL EMERGENCY: the drill is stopped")
@@ -572,7 +592,7 @@ func pull(p *pipes, o *bus.Order) error {
 		p.cast = .5
 	case "open overflow":
 		p.outside = 260
-	case "change rolls":
+	case "change rolls", "set furnaces back", "pull planned stop":
 	default:
 		return fmt.Errorf("there is no lever %q", o.Lever)
 	}
@@ -587,7 +607,14 @@ func (d *fakeDrill) Try(c *bus.Command) (*bus.Forecast, *bus.Reply) {
 	if err := pull(&p, c.Order); err != nil {
 		return nil, &bus.Reply{ID: c.ID, Why: err.Error()}
 	}
-	return d.look(func(p *pipes) { _ = pull(p, c.Order) }), nil
+	f := d.look(func(p *pipes) { _ = pull(p, c.Order) })
+	if c.Order.Lever == "open overflow" { // as a drill says it; of others the page compares by itself
+		before, after, same, by := 3*3600., 9*3600., 1800., d.p.t+5400
+		f.Moves = []bus.Move{{Row: d.row("fuel gas"), What: "fuel gas full", Before: bus.Reach{Likely: &same, Share: 1}, After: bus.Reach{Likely: &same, Share: 1}},
+			{Row: d.row("slab yard"), What: "slab yard full", Before: bus.Reach{Likely: &before, Share: 1}, After: bus.Reach{Likely: &after, Share: .9}}}
+		f.DecideBy, f.DecideByWhy = &by, "the yard is full by then"
+	}
+	return f, nil
 }
 
 // Snapshot is the whole picture.
@@ -603,12 +630,17 @@ func (d *fakeDrill) Snapshot(to bus.Audience, q *bus.SnapshotRequest) *bus.Snaps
 			{Name: "casting speed", What: "cast slower or faster", Costs: "slow casting makes colder steel and its next heat waits", Units: []string{"C1", "C2"}, Value: "speed", Example: "0.70 m/min"},
 			{Name: "open overflow", What: "truck slabs to the overflow yard", Costs: "double handling"},
 			{Name: "change rolls", What: "change the work rolls while the mill stands", Costs: "rolls leave before they are worn", SendsIn: true},
+			{Name: "set furnaces back", What: "lower the furnaces below their set-point", Costs: "they must come back to heat", Units: []string{"all", "F1", "F2"}, Value: "steps below the set-point", Choices: []string{"0", "1", "2", "3"}},
+			{Name: "pull planned stop", What: "do the planned stop now", Costs: "crews and spares must be ready", Units: []string{"pickle line", "C1"}},
 		},
-		Settings: []bus.Setting{{Name: "wind", Now: "100 %"}}, Forecast: d.f[bus.ForAll], Digest: "0000000000000000"}
+		Settings: []bus.Setting{{Name: "wind", Now: "100 %", AsUsual: true}, {Name: "F1", Unit: "F1", Lever: "set furnaces back", Now: "set back, step 2", Value: "2"}, {Name: "F2", Unit: "F2", Lever: "set furnaces back", Now: "at set-point", AsUsual: true, Value: "0"}},
+		Planned:  d.plan(), Forecast: d.f[bus.ForAll], Digest: "0000000000000000"}
 	if to == bus.ForController {
+		s.ScriptForecast = d.script
 		s.Catalogue = []bus.Upset{{Name: "slab crane out", What: "one slab crane stands", Caution: "No persons under loads.", Units: []string{"slab cranes"}, Median: 7200}}
 	}
-	if to != bus.ForAll {
+	if to == bus.ForStaff || to == bus.ForController {
+		s.Branches = d.left
 		s.ToCome = []bus.ToCome{{ID: "S2", At: 9 * 3600, Unit: "slab crane 2", Row: 7, Kind: "slab crane out", What: "slab crane 2 stops"}}
 		s.Marks = []bus.Mark{{Tag: "start", Text: "the start"}}
 	}

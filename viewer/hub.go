@@ -30,7 +30,7 @@ type hub struct {
 	watch  sync.Once
 	closed atomic.Bool
 	up     websocket.Upgrader
-	levels map[bus.Audience]*level // by highest audience
+	levels map[bus.Audience]*level // by last audience: a player has one of its own
 
 	mu   sync.Mutex
 	here map[*client]bool
@@ -42,16 +42,16 @@ func newHub(o Options) *hub {
 		ReadBufferSize: 1 << 10, WriteBufferSize: 4 << 10, WriteBufferPool: &sync.Pool{},
 		CheckOrigin: sameOrigin,
 	}
-	for _, r := range bus.Roles {
-		if auds := r.Audiences(); h.levels[auds[len(auds)-1]] == nil {
+	for _, s := range o.Seats {
+		if auds := bus.SeatAudiences(s.Role, s.Name); h.levels[auds[len(auds)-1]] == nil {
 			h.levels[auds[len(auds)-1]] = newLevel(h, auds)
 		}
 	}
 	return h
 }
 
-func (h *hub) level(r bus.Role) *level {
-	auds := r.Audiences()
+func (h *hub) level(s Seat) *level {
+	auds := bus.SeatAudiences(s.Role, s.Name)
 	return h.levels[auds[len(auds)-1]]
 }
 
@@ -78,7 +78,7 @@ func (h *hub) serve(w http.ResponseWriter, r *http.Request, seat Seat) {
 	if err != nil { // Upgrade has answered
 		return
 	}
-	c := &client{hub: h, seat: seat, conn: conn, level: h.level(seat.Role),
+	c := &client{hub: h, seat: seat, conn: conn, level: h.level(seat),
 		queue: make(chan []byte, queueSize), notes: make(chan []byte, queueSize), wake: make(chan struct{}, 1), quit: make(chan struct{})}
 	hello := down{K: kHello, Hub: h.id, Role: seat.Role, Name: seat.Name}
 	if c.put(hello.bytes()) != nil { // first of all, before the writer

@@ -126,7 +126,7 @@ func TestSlowPage(t *testing.T) {
 	ok := make(chan error, 1)
 	go func() { ok <- follow(quick, 600) }()
 	until := time.Now().Add(15 * time.Second)
-	l := srv.hub.level(bus.Player)
+	l := srv.hub.level(playerSeat)
 	behind := func() bool {
 		l.mu.Lock()
 		defer l.mu.Unlock()
@@ -352,7 +352,7 @@ func TestOldNews(t *testing.T) {
 	s, _, srv := serve(t, d)
 	c := line(t, s.URL, playerSeat, "")
 	at := until(t, c, kSnap)
-	l := srv.hub.level(bus.Player)
+	l := srv.hub.level(playerSeat)
 	l.mu.Lock()
 	l.news = l.news.Add(-2 * tooOld)
 	l.mu.Unlock()

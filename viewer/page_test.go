@@ -147,7 +147,7 @@ func TestStory(t *testing.T) {
 	player.click(`[data-lever="open overflow"]`)
 	player.wait("the look-ahead", `document.querySelector('canvas').dataset.trial === '1' && document.querySelector('[data-effect]').textContent`)
 	player.wait("the second edge", changed+" > 150")
-	if w := player.text(`[data-act="open overflow"]`); !strings.Contains(w, "; then ") {
+	if w := player.text(`[data-act="open overflow"]`); !strings.Contains(w, "; with this order ") {
 		t.Errorf("the look-ahead says %q", w)
 	}
 	player.shot("story-preview")

@@ -1,6 +1,6 @@
 // The figures of one row in a small panel: Enter or a click on a row opens it, Escape closes.
 
-import { HOUR, UNIT, dur, cap, num, rate, amount } from './words.js';
+import { HOUR, UNIT, dur, cap, num, rate, amount, stands } from './words.js';
 import { h, fill, text } from './dom.js';
 import { nextWords } from './table.js';
 
@@ -69,15 +69,21 @@ export class Detail {
     const out = [[l.row.uom === '%' ? 'At work' : 'Makes', this.rate(l) + (l.row.uom === '%' ? '' : '; the most on a quiet day ' + num(l.cap))]];
     if (l.of.length === 1) out.push(['State', how(m.st(l.of[0])) + (l.row.standby ? '; stands by on a quiet day' : '')]);
     else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + rate(m.now[i].v) + ' ' + m.route[i].uom]);
-    const call = m.open().find(c => l.of.includes(c.row));
-    if (call) out.push(['Cause', call.cause || 'not yet known why']);
+    const call = m.open().find(c => l.of.includes(c.row)), end = call ? m.endOf(call.row) : {};
+    if (call) {
+      out.push(['Cause', call.cause || 'not yet known why']);
+      out.push(['Told', end.told ? m.clock.full(end.told.from) + ': ' + end.told.text : 'nobody has said how long']);
+    }
+    for (const p of m.plannedFor(l)) out.push([p.now ? 'Planned, on' : 'Planned stop', m.plannedSays(p) + (p.now ? '' : p.movable ? '; can be done earlier' : '; cannot be moved')]);
     for (const [k, o] of [['Takes from', this.near('store', -1)], ['Gives to', this.near('store', 1)]]) if (o) out.push([k, o.name + ', ' + amount(m.value(o), o.cap) + ' of ' + amount(o.cap, o.cap) + ' ' + o.row.uom]);
-    this.ahead(out, x.here ? w.sub || w.brief.replace(/^, /, '') : w.main || (m.f ? 'runs on in half of the runs or more' : ''));
+    // what is ahead of a line, not how it is now
+    const ahead = x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + dur(m.f.horizon) : '', of = n => l.of.length > 1 && n ? n + ' ' : '';
+    this.ahead(out, end.forecast ? of(call.unit) + end.forecast + (end.why ? '. ' + cap(end.why) : '') : x.here ? ahead && of(x.name) + ahead : stands(x.s || 0) ? w.main : m.f ? 'runs on in half of the runs or more' : '');
     return out;
   }
 
   ahead(out, s) {
     const f = this.m.f;
-    if (f && s) out.push(['Forecast', s + ' (' + this.m.asOf() + ')']);
+    if (f && s) out.push([this.m.byScript ? 'Forecast with the script' : 'Forecast', s + ' (' + this.m.asOf() + ')']);
   }
 }

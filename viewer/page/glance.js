@@ -1,6 +1,6 @@
 // The four answers at the top, readable alone.
 
-import { HOUR, UNIT, stands, idle, dur, cap, list, money, likely } from './words.js';
+import { HOUR, UNIT, stands, idle, dur, cap, list, money, rateSays } from './words.js';
 import { $, h, fill } from './dom.js';
 import { tone, billAt } from './table.js';
 
@@ -8,45 +8,49 @@ export function glance(m) {
   const [a, b, c, d] = $('#glance').children;
   const f = m.f, calls = m.open(), first = calls[0];
   // one count for all answers: units that are down, blocked or starved
-  const units = m.units, standing = m.standing(), planned = units.filter(r => stands(m.st(r.i).s) && !idle(m.st(r.i).s));
-  const count = n => n + ' of ' + units.length + ' units', verb = n => n === 1 ? ' stands' : ' stand';
-  // an answer from the forecast with the script says so
-  const by = m.script && f && f.basis === 'script' ? ', with the script' : '', asof = f ? ', ' + m.asOf() : '';
+  const units = m.units, standing = m.standing(), busy = units.filter(r => stands(m.st(r.i).s) && !idle(m.st(r.i).s));
+  const count = n => n + ' of ' + units.length + ' units', verb = n => n === 1 ? ' is not running' : ' are not running';
+  // an answer from the forecast says what moment it was made for, and if with the script
+  const by = m.byScript ? ', with the script' : '', asof = f ? ', ' + m.asOf() : '';
+  const ended = m.ended(), downs = [...new Set(calls.map(c => c.unit))];
 
-  // standing now
+  // now
   const many = count(standing.length) + verb(standing.length) + '.';
-  const down = first ? cap(first.unit) : '', held = first ? [...new Set(first.effects.filter(e => e.state === 'blocked' || e.state === 'starved').map(e => m.rowLine.has(e.row) ? m.lines[m.rowLine.get(e.row)].short : e.name))] : [];
-  const others = calls.slice(1).map(c => c.unit);
-  let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also ' + list(others) + '.' : '') : standing.length ? cap(list(standing.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')'))) + '.' : m.fresh ? 'The drill has just started.' : planned.length ? '' : 'Every unit runs.';
-  if (!first && standing.length) why = many + ' ' + why;
-  if (planned.length) why += (why ? ' ' : '') + 'Planned: ' + list(planned.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')')) + '.';
-  const ended = m.lines.filter(l => l.kind === 'store' && m.now[l.of[0]].s).map(l => l.name + ' ' + m.next(l).word);
-  if (ended.length) why += ' Now ' + list(ended) + '.';
-  fill(a, down + (first ? dur(m.t - first.since) : '') + why, () => [h('h2', null, first && !standing.some(r => r.i === first.row) ? 'Upset now' : 'Standing now'), h('p', { class: 'big' }, first ? down + ' ' : 'Nothing is down', first && h('small', null, dur(m.t - first.since))), h('p', null, why)]);
+  const held = first ? [...new Set(first.effects.filter(e => e.state === 'blocked' || e.state === 'starved').map(e => m.rowLine.has(e.row) ? m.lines[m.rowLine.get(e.row)].short : e.name))] : [];
+  const others = downs.filter(n => n !== (first && first.unit));
+  let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also down: ' + list(others) + '.' : '') : standing.length ? many + ' ' + cap(list(standing.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')'))) + '.' : m.fresh ? 'The drill has just started.' : busy.length ? '' : 'No unit is down, blocked or starved.';
+  if (busy.length) why += (why ? ' ' : '') + 'As planned: ' + list(busy.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')')) + '.';
+  if (ended.length && first) why += ' ' + cap(list(ended)) + ' now.';
+  const big = first ? cap(first.unit) + ' ' : ended.length ? cap(list(ended, 2)) : 'Nothing is down', small = first ? dur(m.t - first.since) : '';
+  fill(a, big + small + why, () => [h('h2', null, first && !standing.some(r => r.i === first.row) ? 'Upset now' : first ? 'Down now' : 'Now'), h('p', { class: 'big' }, big, small && h('small', null, small)), h('p', null, why)]);
 
   // next to go
-  const tr = m.troubles().filter(o => o.x.in != null), w = tr[0], may = m.troubles()[0];
+  const all = m.troubles(), tr = all.filter(o => o.x.in != null), w = tr[0], now = [...downs, ...ended];
+  const runs = x => x.runs + ' of ' + x.of + ' runs';
   if (w) {
-    const sub = w.x.runs + ' of ' + w.x.of + ' runs' + (w.x.soonest != null ? ', soonest ' + dur(w.x.soonest) : '') + (w.x.stops ? '; then ' + w.x.stops : '') + '.';
-    const after = tr[1] ? ' After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '';
-    fill(b, w.l.name + dur(w.x.in) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + ' in ' + dur(w.x.in)), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
+    const may = all.find(o => o.x.in == null && o.x.soonest < w.x.in);
+    const sub = (w.x.soonest != null ? 'Soonest ' + dur(w.x.soonest) + '. ' : '') + (w.x.stops ? 'Then ' + w.x.stops + '. ' : '');
+    const after = (may ? cap(may.l.name) + ' may be ' + may.x.word + ' from ' + dur(may.x.soonest) + ', ' + runs(may.x) + '. ' : '') + (tr[1] ? 'After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '');
+    fill(b, w.l.name + dur(w.x.in) + runs(w.x) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + (w.x.in < 60 ? ' now' : ' in about ' + dur(w.x.in)), h('small', null, ', ' + runs(w.x))), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
   } else {
-    const word = f ? 'Nothing likely in ' + dur(f.horizon) : 'No forecast yet', sub = may ? cap(may.l.name) + ' ' + may.x.word + ' in ' + may.x.runs + ' of ' + may.x.of + ' runs, soonest ' + dur(may.x.soonest) + '.' : '';
-    fill(b, word + sub + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big' }, word), h('p', null, sub)]);
+    const may = all[0], none = (now.length ? 'No further store' : 'No store') + ' fills or runs dry in ' + dur(f ? f.horizon : 0);
+    const word = !f ? 'No forecast yet' : may ? cap(may.l.name) + ' ' + may.x.word : none;
+    const sub = (may ? 'Soonest ' + dur(may.x.soonest) + (may.x.stops ? '; then ' + may.x.stops : '') + '. ' : '') + (now.length ? 'Standing now: ' + list(now) + '.' : '');
+    fill(b, word + (may ? runs(may.x) : '') + sub + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big' + (may || !f ? '' : ' long') }, word, may && h('small', null, ' in ' + runs(may.x))), h('p', null, sub)]);
   }
 
-  // if nothing more is done
+  // if nothing more is done: all of it from the forecast's own moment
   if (f) {
-    const hrs = 8 * HOUR, off = f.t - m.t;
-    const soon = m.standingWithin(hrs);
-    const root = first && m.lines[m.rowLine.get(first.row)], back = root && f.backs.find(x => x.row === first.row), t = back && likely(back.in, f.n);
-    const late = back && back.in.length * 10 >= f.n * 9 ? back.in[Math.ceil(f.n * .9) - 1] : null;
-    const sub = standing.length + verb(standing.length) + ' now.' + (t != null ? ' ' + cap(first.unit) + ' back in about ' + dur(Math.max(0, t + off)) + (late != null ? ', in ' + Math.ceil(f.n * .9) + ' of ' + f.n + ' runs by ' + m.clock.full(m.t + late + off) : '') + '.' : back ? ' ' + cap(first.unit) + ' is not back in ' + dur(f.horizon) + '.' : '');
-    fill(c, soon + sub + by + asof, () => [h('h2', null, 'If nothing more is done' + by + asof), h('p', { class: 'big' }, soon + ' of ' + units.length + ' ', h('small', null, 'units standing within 8 h')), h('p', null, sub)]);
+    const soon = m.standingWithin(8 * HOUR), then = m.standingAt(f.t).length, past = m.t - f.t >= 60;
+    const end = first ? m.endOf(first.row) : {}, due = m.planned.filter(p => !p.now && p.at > m.t && p.at < f.t + f.horizon);
+    const sub = (past ? then + (then === 1 ? ' was' : ' were') + ' not running at ' + m.clock.hm(f.t) + '.' : then + verb(then) + ' now.') +
+      (end.told ? ' Told at ' + m.clock.hm(end.told.from) + ': likely ' + m.clock.full(end.told.likely) + '.' : end.known ? ' Nobody has said how long.' : '') + (end.forecast ? ' Forecast: ' + first.unit + ' ' + end.forecast + '.' : '') +
+      (due.length ? ' Planned stop: ' + list(due.map(p => m.plannedSays(p)), 2) + '.' : '');
+    fill(c, soon + sub + by + asof, () => [h('h2', null, 'If nothing more is done' + by + asof), h('p', { class: 'big' }, soon + ' of ' + units.length + ' ', h('small', null, 'units not running by ' + m.clock.full(f.t + 8 * HOUR))), h('p', null, sub)]);
   } else fill(c, 'none', () => [h('h2', null, 'If nothing more is done'), h('p', { class: 'big' }, '–'), h('p', null, 'The first forecast is being made.')]);
 
   // cost
   const k = m.cost, cur = k.currency, b8 = billAt(m, 8 * HOUR), spared = k.nothing - k.so_far;
-  const sub = money(k.per_hour, cur) + ' an hour now.' + (b8 != null ? ' In 8 h' + by + ': ' + money(b8, cur) + ' if nothing more is done.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
+  const sub = rateSays(k) + '.' + (b8 != null ? ' In 8 h' + by + ': ' + money(b8, cur) + ' if nothing more is done' + (f && m.t - f.t >= 60 ? ' (' + m.asOf() + ')' : '') + '.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
   fill(d, money(k.so_far, cur) + sub, () => [h('h2', null, 'Cost of the upsets'), h('p', { class: 'big' }, money(k.so_far, cur) + ' ', h('small', null, 'so far')), h('p', null, sub)]);
 }

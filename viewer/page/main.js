@@ -1,6 +1,6 @@
 // Joins line, model and the parts of the page.
 
-import { HOUR, UNIT, stands, dur, cap, num } from './words.js';
+import { HOUR, UNIT, dur, cap, paceSays } from './words.js';
 import { $, h, fill, text, say, sure } from './dom.js';
 import { Link } from './link.js';
 import { Model } from './model.js';
@@ -16,7 +16,8 @@ const box = $('#works'), canvas = h('canvas', { 'aria-hidden': 'true' });
 box.append(canvas);
 const pic = new Picture(canvas, m), table = new Table(box, m, pic, () => { wordsDue = true; }, k => detail.open(k));
 const detail = new Detail(m, k => { if (table.rows && table.rows[k]) table.pick(k); });
-let news = 0, newsClock = '', built = '', frozen = false, froze = 0, wordsDue = false, wordsLater = false, drawDue = false, lastWords = 0, lastDraw = 0, chosen = 0, spoken = new Map();
+const flagged = new Set();
+let seenFlags = null, seenTold = null, news = 0, newsClock = '', built = '', frozen = false, froze = 0, wordsDue = false, wordsLater = false, drawDue = false, lastWords = 0, lastDraw = 0, chosen = 0, spoken = new Map();
 const calm = matchMedia('(prefers-reduced-motion: reduce)'), phone = table.phone;
 const times = globalThis.pageTimes = { update: [], redraw: [], words: [] };
 const keep = (a, v) => { a.push(v); if (a.length > 2000) a.shift(); };
@@ -46,14 +47,12 @@ function build() {
   if (built !== m.shape) { built = m.shape; table.build(); }
   if (panel.role !== m.role) { panel.role = m.role; panel.build(); }
   const s = m.s;
-  document.title = 'EXERCISE – ' + s.scenario;
   text($('#title'), s.scenario);
   text($('#worksName'), cap(s.works) + (s.invented ? ', an invented works' : ''));
   text($('#invented'), s.invented ? cap(s.works) + ' is invented: no real works, people or figures.' : 'This is not the real works.');
   if (s.notice) text($('#notice'), s.notice);
   text($('#stopHow'), 'For a real emergency say or press “' + (s.stop_word || 'stop: real emergency') + '”.');
   text($('#who'), (m.name && m.name !== m.role ? m.name + ', ' : '') + m.role);
-  tabNames().forEach(([, w], i) => text(tabs[i], w));
   fit(); texts(); pic.layout(box); pic.dirty = true; drawDue = true;
 }
 
@@ -81,19 +80,22 @@ function texts() {
   wordsDue = false; lastWords = a;
   if (!m.ready) return;
   table.texts(); glance(m); panel.texts(); detail.texts();
-  const f = m.flags, e = f.emergency, c = $('#clock');
+  const f = m.flags, e = m.off, c = $('#clock');
   c.dataset.t = m.t; // the moment of the words, exactly
   fill(c, [m.clock.full(m.t), f.held, m.pace, m.branch, e, f.ended].join(), () => [h('b', null, m.clock.full(m.t)), h('span', { class: 'q' }, ' ' + (e ? 'real emergency' : f.ended ? 'ended' : f.held ? 'held' : 'running') + ', ' + paceWords(m.pace) + ', branch ' + m.branch)]);
+  text($('#word'), e ? 'REAL EMERGENCY' : 'EXERCISE');
+  document.title = $('#word').textContent + ' – ' + m.s.scenario;
+  document.body.classList.toggle('off', !!e); document.body.classList.toggle('script', m.byScript);
+  $('#script').hidden = !m.byScript; text($('#script'), m.byScript ? 'Forecast with the script: it knows the true ends and the injects to come. Hide this page from players.' : '');
   const hold = e ? 'REAL EMERGENCY: the exercise is off. Leave the page and do what the site rules say.' : '';
   text($('#heldWord'), e ? '' : f.ended ? 'The drill has been played to its end.' : f.held ? 'The drill is held.' : '');
   $('#hold').hidden = !hold; text($('#hold'), hold);
-  speak();
+  speak(); tabNews();
   keep(times.words, performance.now() - a);
 }
 
 function paceWords(p) {
-  const s = p * 60;
-  return s <= 1.01 ? 'as fast as it is' : '1 s = ' + dur(s);
+  return p * 60 < 1.02 ? 'as fast as it is' : paceSays(p) + ' a second';
 }
 
 // speak tells of units that have come to stand and of stores inside the hour.
@@ -106,15 +108,35 @@ function speak() {
     else if (l.kind === 'store' && x.in != null && x.in < HOUR) now.set(l.name, cap(l.name) + ' ' + x.word + ' within the hour');
   }
   // a flag that is new on the picture; it is new again once the trouble has gone
+  flagged.clear();
   const trouble = m.troubles(), flags = new Set(trouble.filter(o => o.x.in != null && o.x.in <= pic.ahead).slice(0, 4));
   for (const o of trouble) {
     const k = 'flag ' + o.l.name + o.x.word;
+    if (flags.has(o)) flagged.add(k);
     if (flags.has(o) && o.x.in >= HOUR) now.set(k, spoken.get(k) || 'New flag: ' + o.l.name + ' ' + o.x.word + ' in ' + dur(o.x.in));
     else if (spoken.has(k)) now.set(k, spoken.get(k));
   }
   if (spoken.ready) for (const [k, v] of now) if (spoken.get(k) !== v) say(v);
   now.ready = true;
   spoken = now;
+}
+
+// tabNews marks on the phone's tabs what is new behind them: cautions that are not read and
+// words that came since; flags on the picture that are new.
+function tabNews() {
+  if (!m.ready) return;
+  const at = document.body.dataset.tab, may = m.role !== 'observer';
+  if (at === 'works' || !seenFlags) seenFlags = new Set(flagged);
+  else for (const k of seenFlags) if (!flagged.has(k)) seenFlags.delete(k); // gone: news again when it comes back
+  if (at === 'do' || seenTold == null) seenTold = m.told.length;
+  seenTold = Math.min(seenTold, m.told.length);
+  const unread = may ? m.open().filter(c => !m.ackedByMe(c)).length : 0, told = m.told.length - seenTold, flags = [...flagged].filter(k => !seenFlags.has(k)).length;
+  const many = (n, w) => n ? n + ' ' + w + (n > 1 ? 's' : '') : '';
+  tabNames().forEach(([k, w], i) => {
+    const n = k === 'works' ? flags : k === 'do' ? unread + told : 0, b = tabs[i].lastChild;
+    text(tabs[i].firstChild, w); b.hidden = !n; text(b, n ? '● ' + n : '');
+    tabs[i].setAttribute('aria-label', [w, k === 'works' ? many(flags, 'new flag') : k === 'do' ? [many(unread, 'unread caution'), many(told, 'new word')].filter(Boolean).join(', ') : ''].filter(Boolean).join(': '));
+  });
 }
 
 // beat looks four times a second whether the news are fresh.
@@ -186,8 +208,8 @@ $('#freeze').addEventListener('click', e => {
 const spanB = (h_, w) => { const b = h('button', { type: 'button', 'data-h': h_, 'aria-pressed': 'false' }, w); b.addEventListener('click', () => { chosen = h_; fit(); drawDue = wordsDue = true; }); return b; };
 const spanAuto = spanB(0, 'Next trouble');
 $('#span').append(spanAuto, ...STEPS.map(s => spanB(s, s + ' h')));
-const tabNames = () => [['works', 'The works'], ['do', m.role === 'player' ? 'You can do (' + m.levers.length + ')' : m.role === 'controller' ? 'Run the drill' : 'Your part'], ['done', 'Done so far']];
-const tabs = tabNames().map(([k, w]) => { const b = h('button', { type: 'button', 'data-t': k, 'aria-pressed': String(k === 'works') }, w); b.addEventListener('click', () => { document.body.dataset.tab = k; tabs.forEach(t => t.setAttribute('aria-pressed', String(t === b))); scrollTo(0, 0); relayout(); wordsDue = true; }); return b; });
+const tabNames = () => [['works', 'The works'], ['do', m.role === 'player' ? 'You can do' : m.role === 'controller' ? 'Run the drill' : 'Your part'], ['done', 'Done so far']];
+const tabs = tabNames().map(([k, w]) => { const b = h('button', { type: 'button', 'data-t': k, 'aria-pressed': String(k === 'works') }, w, h('span', { class: 'news', hidden: true })); b.addEventListener('click', () => { document.body.dataset.tab = k; tabs.forEach(t => t.setAttribute('aria-pressed', String(t === b))); scrollTo(0, 0); tabNews(); relayout(); wordsDue = true; }); return b; });
 $('#tabs').append(...tabs);
 
 sure($('#stop'), 'Sure? Stop it', async () => { const r = await link.do({ kind: 'stop', text: 'stop: real emergency' }); say(r.ok ? 'The drill is stopped' : 'Not done: ' + r.why); if (!r.ok) panel.answer && (panel.answer.textContent = 'Not done: ' + r.why); });

@@ -1,6 +1,6 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, BLOCKED, STARVED, FULL, DRY, stands, idle, likely, dur } from './words.js';
+import { Clock, HOUR, DOWN, BLOCKED, STARVED, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
 const OLD_AHEAD = HOUR / 2; // s from which a forecast is called old while time runs
@@ -24,7 +24,7 @@ export class Model {
     }
     if (!this.ready || !m.d) return '';
     const d = m.d;
-    if (d.flags) this.flags = d.flags;
+    if (d.flags) { this.flags = d.flags; this.exercise = d.exercise; }
     // the clock goes on with the figures only, never ahead of them
     if (m.k === 'update' && m.a === 'page' && d.t > this.t) this.t = d.t;
     switch (m.k) {
@@ -40,8 +40,8 @@ export class Model {
   snap(s) {
     const n = s.route.length;
     Object.assign(this, {
-      ready: true, s, t: s.t, flags: s.flags, clock: new Clock(s.clock.start), length: s.clock.length, pace: s.clock.pace, branch: s.clock.branch,
-      route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], levers: s.levers || [],
+      ready: true, s, t: s.t, flags: s.flags, exercise: s.exercise, clock: new Clock(s.clock.start), length: s.clock.length, pace: s.clock.pace, branch: s.clock.branch,
+      route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], planned: s.planned || [], branches: s.branches || [], levers: s.levers || [],
       catalogue: s.catalogue || [], settings: s.settings || [], ahead: s.ahead || {}, heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
     });
     this.now = s.route.map(() => ({ v: 0, s: 0, since: 0 }));
@@ -52,7 +52,7 @@ export class Model {
     this.bill.push([s.t, s.cost.so_far]);
     for (const l of s.log || []) this.addLog(l);
     for (const c of s.calls || []) this.call(c, 'page');
-    if (s.forecast) this.forecast(s.forecast);
+    for (const k of ['forecast', 'script_forecast']) if (s[k]) this.forecast(s[k]);
     if (!this.lines || this.lines.length !== this.fold().length || this.shape !== shapeOf(s.route)) { this.lines = this.fold(); this.shape = shapeOf(s.route); }
     this.rowLine = new Map();
     this.lines.forEach((l, k) => l.of.forEach(i => this.rowLine.set(i, k)));
@@ -92,7 +92,7 @@ export class Model {
     if (d.t + 1e-6 < this.t) return ''; // older than the snapshot
     // what staff knows of stops is not overwritten by what everybody knows
     if (d.stops && (a !== 'page' || this.role === 'player' || this.role === 'observer' || !this.staffStops)) { this.stops = d.stops; this.staffStops = a !== 'page'; }
-    for (const k of ['settings', 'heats', 'marks', 'ahead']) if (d[k]) this[k] = d[k];
+    for (const k of ['settings', 'heats', 'marks', 'ahead', 'planned', 'branches']) if (d[k]) this[k] = d[k];
     if (d.to_come) this.toCome = d.to_come;
     if (a !== 'page') return 'words';
     this.pace = d.pace;
@@ -145,11 +145,13 @@ export class Model {
 
   forecast(f) {
     this.whole(f);
-    if (f.basis === 'script') this.script_f = f; else this.told_f = f;
+    if (f.script || f.basis === 'script') this.script_f = f; else this.told_f = f;
   }
 
-  // f is the forecast shown; the controller may choose the one with the script.
-  get f() { return this.script && this.script_f || this.told_f || this.script_f; }
+  // f is the forecast shown: the one from what was told, unless the controller has asked
+  // for the one with the script and it is there.
+  get f() { return this.script && this.script_f || this.told_f; }
+  get byScript() { return !!this.f && this.f === this.script_f; }
 
   addLog(l) {
     const key = [l.what, l.tag, Math.round(l.at), l.text].join('|');
@@ -197,14 +199,16 @@ export class Model {
   }
 
   stateAt(i, t) {
-    let s = 0;
-    for (const x of this.spans[i]) if (x.at <= t) s = x.s; else break;
-    return s;
+    const p = this.spans[i];
+    let a = 0, b = p.length;
+    while (a < b) { const k = (a + b) >> 1; if (p[k].at <= t) a = k + 1; else b = k; }
+    return a ? p[a - 1].s : 0;
   }
 
   value(l, t) {
     const one = i => t == null ? this.now[i].v : this.at(i, t);
-    if (l.serial) return one(l.of[l.of.length - 1]); // what comes out of the line
+    // units one behind the other make what comes out of the last, nothing while one is stopped
+    if (l.serial) return l.of.some(i => stopped(t == null ? this.now[i].s : this.stateAt(i, t))) ? 0 : one(l.of[l.of.length - 1]);
     return l.of.reduce((v, i) => v + one(i), 0) / (l.row.uom === '%' ? l.of.length : 1);
   }
 
@@ -224,16 +228,58 @@ export class Model {
     return c && c.since < r.since ? { ...r, since: c.since } : r;
   }
 
+  // off: a real emergency is on, until the controller has said twice that it is over.
+  get off() { return this.ready && (this.flags.emergency || this.exercise === 'off'); }
+
+  // billed is what had been paid at a time, by the points that are known.
+  billed(t) {
+    let v = 0;
+    for (const [at, c] of this.bill) if (at <= t + 60) v = c; else break;
+    return v;
+  }
+
+  // seesNotes: evaluators and the controller write notes and read each other's.
+  get seesNotes() { return this.role === 'evaluator' || this.role === 'controller'; }
+
   // units are the rows of all units; standing those that are down, blocked or starved.
   get units() { return this.route.filter(r => r.kind === 'unit'); }
   standing() { return this.units.filter(r => idle(this.st(r.i).s)); }
 
-  // standingWithin counts the units that stand now or in half of the futures at some
-  // time within s seconds.
+  // standingAt are the rows of units that stood at a time, as standing says it of now.
+  standingAt(t) {
+    if (t > this.t - 60) return this.standing();
+    return this.units.filter(r => { const s = this.stateAt(r.i, t); return idle(s) && (s === DOWN || t >= START); });
+  }
+
+  // standingWithin counts the units that stood when the forecast was made, or do in half
+  // of the futures at some time within s seconds of then.
   standingWithin(s, f = this.f) {
-    const off = f.t - this.t, rows = new Set(this.standing().map(r => r.i));
-    for (const x of f.stand) if (x.n.some((n, k) => n * 2 >= f.n && k * f.cell + off <= s && (k + 1) * f.cell + off > 0)) rows.add(x.row);
+    const rows = new Set(this.standingAt(f.t).map(r => r.i));
+    for (const x of f.stand) if (x.n.some((n, k) => n * 2 >= f.n && k * f.cell <= s)) rows.add(x.row);
     return rows.size;
+  }
+
+  // plannedFor are the planned stops to come of a line, next first.
+  plannedFor(l) {
+    return this.planned.filter(p => l.of.some(i => i === p.row || this.route[i].name === p.unit) && p.at + (p.lasts || 0) > this.t).sort((a, b) => a.at - b.at);
+  }
+
+  plannedSays(p) { return cap(p.unit) + ' ' + this.clock.full(p.at) + (p.lasts ? ', ' + dur(p.lasts) : ''); }
+
+  // ended says which stores are full or dry now.
+  ended() { return this.lines.filter(l => l.kind === 'store' && this.now[l.of[0]].s).map(l => l.name + ' ' + this.next(l).word); }
+
+  // endOf keeps apart what was told of the end of a stop and what the forecast shows:
+  // told as it was said and when, forecast in words, why they differ.
+  endOf(row, f = this.f) {
+    const s = this.stops.find(s => s.row === row), b = f && f.backs.find(b => b.row === row), c = this.clock, out = { known: !!s, why: b && b.why || '' };
+    const said = s && this.told.filter(t => t.stop === s.n && t.likely != null && !t.over).pop(), w = b && b.told;
+    if (said) out.told = { from: said.at, likely: said.likely, text: said.text };
+    else if (w) out.told = { from: w.from, likely: w.from + w.likely, text: 'back ' + c.full(w.from + w.low) + ' at best, ' + c.full(w.from + w.likely) + ' likely, ' + c.full(w.from + w.bad) + ' at worst' };
+    if (!b) return out;
+    const r = b.restart || { likely: likely(b.in, f.n), late: b.in.length * 10 >= f.n * 9 ? b.in[Math.ceil(f.n * .9) - 1] : null, share: b.in.length / f.n };
+    out.forecast = r.likely != null ? 'back about ' + c.full(f.t + r.likely) + (r.late != null ? ', in nine of ten runs by ' + c.full(f.t + r.late) : '') : r.share ? 'back in ' + Math.round(r.share * f.n) + ' of ' + f.n + ' runs' + (r.soonest != null ? ', soonest ' + c.full(f.t + r.soonest) : '') : 'not back in ' + dur(f.horizon);
+    return out;
   }
 
   // nameOf is how the page calls a row.
@@ -276,7 +322,7 @@ export class Model {
     }
     const st = this.state(l);
     if (stands(st.s)) {
-      const b = f && f.backs.find(b => b.row === st.i), t = b && likely(b.in, f.n);
+      const b = f && f.backs.find(b => b.row === st.i), t = b && backIn(b, f);
       return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name };
     }
     const o = this.onset(l, f);
@@ -300,8 +346,9 @@ export class Model {
   again(l, f = this.f) {
     if (!f) return null;
     const off = f.t - this.t;
-    const st = this.state(l), b = f.backs.find(b => b.row === st.i), t = b && likely(b.in, f.n);
+    const st = this.state(l), b = f.backs.find(b => b.row === st.i), t = b && backIn(b, f);
     if (t != null) return Math.max(0, t + off);
+    if (b) return f.horizon * 1.5;
     for (const s of f.stand) if (l.of.includes(s.row)) {
       let k = stands(st.s) ? 0 : s.n.findIndex(n => n * 2 >= f.n);
       if (k < 0) continue;
@@ -325,6 +372,9 @@ export class Model {
   }
 }
 
+// backIn is when a stop likely ends; the drill looks further than the paths reach.
+const backIn = (b, f) => b.restart ? b.restart.likely : likely(b.in, f.n);
+const stopped = s => s === DOWN || s === MAINTENANCE || s === OFFSHIFT;
 const dir = s => s === 4 ? -1 : s === 3 ? 1 : 0;
 const urgencyOf = t => t < HOUR ? 3 : t < 4 * HOUR ? 2 : 1;
 const shapeOf = route => route.map(r => r.id).join();

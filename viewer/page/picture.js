@@ -5,7 +5,7 @@ import { HOUR, DOWN, BLOCKED, STARVED, CHANGEOVER, MAINTENANCE, UNIT, FULL, DRY,
 
 const FONT = '"Segoe UI",Roboto,"Helvetica Neue",Arial,"Liberation Sans",sans-serif';
 const NAMES = ['ground', 'sheet', 'well', 'ink', 'ink2', 'rule', 'hair', 'stock', 'river', 'ahead', 'back', 'back-wash', 'dry', 'dry-wash'];
-const KEY = ['Grey height: stock, up to its limit', 'Band width: tonnes an hour', 'Each square: one of the futures', 'Hatched: blocked. Dotted: starved'];
+const KEY = ['Grey: level of stock. Band: t/h', 'Each square: one of the futures', 'Hatched: blocked. Dotted: starved', 'Light hatch ahead: planned stop'];
 
 export class Picture {
   constructor(canvas, model) {
@@ -35,6 +35,7 @@ export class Picture {
     this.pat = {
       [BLOCKED]: mk(6, g => { g.fillStyle = K['back-wash']; g.fillRect(0, 0, 6, 6); g.strokeStyle = K.back; g.lineWidth = 1.5; for (const o of [-6, 0, 6]) { g.beginPath(); g.moveTo(o - 1, 7); g.lineTo(o + 7, -1); g.stroke(); } }),
       [STARVED]: mk(6, g => { g.fillStyle = K['dry-wash']; g.fillRect(0, 0, 6, 6); g.fillStyle = K.dry; for (const [a, b] of [[1.5, 1.5], [4.5, 4.5]]) { g.beginPath(); g.arc(a, b, .95, 0, 7); g.fill(); } }),
+      plan: mk(8, g => { g.strokeStyle = K.rule; g.lineWidth = .8; for (const o of [-8, 0, 8]) { g.beginPath(); g.moveTo(o - 1, -1); g.lineTo(o + 9, 9); g.stroke(); } }),
       other: mk(6, g => { g.fillStyle = K.sheet; g.fillRect(0, 0, 6, 6); g.fillStyle = K.rule; g.fillRect(0, 0, 1.2, 6); }),
     };
     this.dirty = true;
@@ -118,9 +119,11 @@ export class Picture {
     this.cv.dataset.hours = named.join('|');
     if (xn > 188) KEY.forEach((t, i) => this.txt(g, t, 4, top - 58 + i * 15, { c: K.ink2, sz: 11 }));
     const holes = this.holes(m.f);
+    this.planned = 0;
     this.cv.dataset.holes = holes.length; this.cv.dataset.trial = this.trial ? 1 : 0;
     this.wedges(g, holes);
     m.lines.forEach((l, i) => { const { y, h } = geo[i]; l.kind === 'store' ? this.store(g, l, y, h) : this.unit(g, l, y, h); });
+    this.cv.dataset.planned = this.planned;
     this.backWords(g);
     this.flags(g, top); this.lanes(g); this.money(g);
   }
@@ -263,10 +266,30 @@ export class Picture {
     const n = l.of.length, lane = (h - 8) / n;
     l.of.forEach((i, k) => this.spells(g, i, y + 4 + k * lane, lane, n === 1));
     const f = m.f;
-    if (!f) return;
+    if (f) this.unitAhead(g, l, mid, h, th, xn);
+    this.plans(g, l, y, h);
+  }
+
+  // plans are the planned stops to come: a light band, hatched the other way than blocked.
+  plans(g, l, y, h) {
+    const { m, K } = this;
+    for (const p of m.plannedFor(l)) {
+      const a = Math.max(0, p.at - m.t), b = Math.min(this.ahead * 1.05, p.at + p.lasts - m.t);
+      if (b <= a || a > this.ahead) continue;
+      const x1 = Math.round(this.X(a)), x2 = Math.round(Math.min(this.PW, this.X(b))), w = Math.max(3, x2 - x1);
+      this.planned++;
+      g.fillStyle = K.sheet; g.globalAlpha = .6; g.fillRect(x1, y + 3, w, h - 6); g.globalAlpha = 1;
+      g.fillStyle = this.pat.plan; g.fillRect(x1, y + 3, w, h - 6);
+      g.strokeStyle = K.rule; g.lineWidth = 1; g.setLineDash([3, 2]); g.strokeRect(x1 + .5, y + 3.5, w - 1, h - 7); g.setLineDash([]);
+      if (w > 76) this.txt(g, 'planned stop', x1 + 7, y + h / 2 + .5, { sz: 11, plate: K.sheet });
+    }
+  }
+
+  // unitAhead is a unit's band ahead: width by the share of futures that run.
+  unitAhead(g, l, mid, h, th, xn) {
+    const { m, K } = this, f = m.f, n = l.of.length;
     const off = f.t - m.t;
     const rows = f.stand.filter(s => l.of.includes(s.row)), cells = rows[0] ? rows[0].n.length : 0;
-    // ahead: width by the share of futures that run
     const share = k => rows.reduce((a, r) => a + r.n[k], 0) / (f.n * n);
     const ends = Math.min(this.ahead, (cells || 1) * f.cell + off), quiet = this.usual(l), x1 = this.X(rows.length ? ends : Math.min(this.ahead, f.horizon + off));
     g.fillStyle = K.stock; g.strokeStyle = K.rule; g.lineWidth = 1;

@@ -1,6 +1,6 @@
 // The works as a table: its rows say in words all that the picture shows.
 
-import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, amount, money, median } from './words.js';
+import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, rateSays, amount, money, median } from './words.js';
 import { $, h, svg, fill, text } from './dom.js';
 
 export class Table {
@@ -63,8 +63,9 @@ export class Table {
       const tr = this.rows[i], x = m.next(l);
       const v = m.value(l, past);
       tr.dataset.of = m.now[l.of[0]].of; // the moment its figure was read at the works
+      // of a unit that gives its pieces in batches the rate is 0 between two of them
       const now = l.kind === 'unit' && past == null && m.fresh && !v ? 'just started' : l.kind === 'store' ? amount(v, l.cap) : rate(v);
-      fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', now === 'just started' ? '' : ' ' + l.row.uom));
+      fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', now === 'just started' ? '' : ' ' + l.row.uom + (batch(l, now, m, past) ? ', at work' : '')));
       const w = nextWords(l, x, m);
       const tall = l.kind === 'store' || ph;
       tr.classList.toggle('standing', l.kind === 'unit' && roots.has(i));
@@ -73,14 +74,14 @@ export class Table {
     });
     if (ph) this.scale();
     text(this.thNow, past != null ? 'At ' + m.clock.hm(past) : 'Now');
-    const asOf = m.asOf().split(', ')[0];
+    const asOf = m.byScript ? 'with the script' : m.asOf().split(', ')[0];
     fill(this.thNext, asOf, () => ['What comes next', h('span', { class: 'asof roomy' }, asOf)]);
-    text(this.laneNames, 'Injects\nActions\nNotes');
+    text(this.laneNames, 'Injects\nActions' + (m.seesNotes ? '\nNotes' : ''));
     const last = m.log.filter(e => e.what === 'action').pop();
     fill(this.lastDone, last ? last.tag + Math.round((m.t - last.at) / 60) : 'none', () => last ? ['Last action ' + dur(m.t - last.at) + ' ago: ', h('b', null, last.text)] : 'No action yet');
     const c = m.cost, b = billAt(m, 8 * HOUR);
     fill(this.costNow, money(c.so_far, c.currency), () => h('b', null, money(c.so_far, c.currency)));
-    fill(this.costNext, [b, c.per_hour, c.currency].join(), () => [h('b', null, b == null ? '' : money(b, c.currency) + ' in 8 h'), h('span', { class: 'sub' }, money(c.per_hour, c.currency) + ' an hour now')]);
+    fill(this.costNext, [b, rateSays(c)].join(), () => [h('b', null, b == null ? '' : money(b, c.currency) + ' in 8 h'), h('span', { class: 'sub' }, rateSays(c))]);
   }
 
   // mini is a row of the phone's ruler: from now on.
@@ -88,7 +89,7 @@ export class Table {
     const { m } = this, f = m.f, ahead = this.p.ahead, ht = l.kind === 'store' ? 42 : 32, w = td.clientWidth;
     if (!w) return;
     const off = f ? f.t - m.t : 0, X = s => 3 + Math.min(1, s / ahead) * (w - 10);
-    const key = [w, Math.round(m.t / ahead * 300), f && f.q, f && f.t, x.here, x.s, ahead].join();
+    const key = [w, Math.round(m.t / ahead * 300), f && f.q, f && f.t, x.here, x.s, ahead, m.planned.map(p => p.at)].join();
     fill(td, key, () => {
       const g = svg('svg', { width: w, height: ht, 'aria-hidden': 'true' });
       for (let k = 0; k <= 4; k++) g.append(svg('line', { x1: X(ahead * k / 4), x2: X(ahead * k / 4), y1: 0, y2: ht, stroke: 'var(--hair)' }));
@@ -114,6 +115,10 @@ export class Table {
           break;
         }
       }
+      if (l.kind === 'unit') for (const p of m.plannedFor(l)) {
+        const a = Math.max(0, p.at - m.t), b = p.at + p.lasts - m.t;
+        if (a < ahead) g.append(svg('rect', { x: X(a), y: 5, width: Math.max(3, X(b) - X(a)), height: ht - 10, fill: 'url(#pl)', stroke: 'var(--rule)', 'stroke-dasharray': '3 2' }));
+      }
       return g;
     });
   }
@@ -127,6 +132,8 @@ export class Table {
     });
   }
 }
+
+const batch = (l, now, m, past) => l.kind === 'unit' && now === '0' && past == null && m.state(l).s === 0 && !l.row.standby;
 
 export const tone = d => d > 0 ? 'back' : d < 0 ? 'dry' : '';
 
@@ -145,10 +152,12 @@ export function nextWords(l, x, m) {
     return { main: x.word + ' in ' + dur(x.in), sub: x.runs + ' of ' + x.of + ' runs', soonest: x.soonest != null ? ', soonest ' + dur(x.soonest) : '' };
   }
   if (x.here) {
-    // of a group: which one it is, for the time is its own, and how many are like it
-    const some = l.of.length > 1 && x.count < l.of.length, how = x.count + ' of ' + l.of.length;
-    const name = some && x.name.length > 10 ? x.name.replace(/^.* (?=[0-9]+$)/, 'no. ') : x.name;
-    if (some) return { main: name + ' ' + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: how + (x.back != null ? ', back in about ' + dur(x.back) : ''), brief: name.length > 12 ? '' : ', ' + how };
+    // of a group: how many are like it, and of unlike ones which it is; the time is that of
+    // the one that has been so longest
+    if (l.of.length > 1 && x.count < l.of.length) {
+      const back = x.back != null ? 'back in about ' + dur(x.back) : '', since = UNIT[x.s] + ' ' + dur(m.t - x.since);
+      return l.serial ? { main: x.name + ' ' + since, sub: back, brief: '' } : { main: x.count + ' of ' + l.of.length + ' ' + since, sub: x.name + (back ? ', ' + back : ''), brief: '', name: x.name };
+    }
     return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
   }
   // a unit that works now although most futures have it standing: the word comes when it stands

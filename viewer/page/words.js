@@ -2,7 +2,7 @@
 
 export const HOUR = 3600;
 export const UNIT = ['running', 'slowed', 'down', 'blocked', 'starved', 'changeover', 'maintenance', 'off shift'];
-export const RUNNING = 0, SLOWED = 1, DOWN = 2, BLOCKED = 3, STARVED = 4, CHANGEOVER = 5, MAINTENANCE = 6;
+export const RUNNING = 0, SLOWED = 1, DOWN = 2, BLOCKED = 3, STARVED = 4, CHANGEOVER = 5, MAINTENANCE = 6, OFFSHIFT = 7;
 export const FULL = 1, DRY = 2;
 
 // stands says whether a unit in state s makes nothing.
@@ -13,7 +13,7 @@ export const idle = s => s === DOWN || s === BLOCKED || s === STARVED;
 
 // USUAL ends a setting that standing orders may change by themselves.
 export const USUAL = ', as usual';
-export const settingNow = s => s.endsWith(USUAL) ? 'by standing orders, ' + s.slice(0, -USUAL.length) + ' now' : s;
+export const settingNow = s => s.as_usual || s.now.endsWith(USUAL) ? 'by standing orders, ' + s.now.replace(USUAL, '') + ' now' : s.now;
 
 export const cap = s => s ? s[0].toUpperCase() + s.slice(1) : '';
 
@@ -42,6 +42,19 @@ export class Clock {
   hms(t) { const d = this.date(t); return two(d.getUTCHours()) + ':' + two(d.getUTCMinutes()) + ':' + two(d.getUTCSeconds()); }
   day(t) { return DAYS[this.date(t + 30).getUTCDay()]; }
   full(t) { return this.day(t) + ' ' + this.hm(t); }
+  // next is the first moment after t that the clock reads so, "21:30" or "Sat 06:00"; null
+  // where it cannot be read.
+  next(s, t) {
+    const m = /^(?:([a-z]{3})[a-z]* +)?(\d{1,2})[:.](\d\d)$/i.exec(s.trim());
+    if (!m || +m[2] > 23 || +m[3] > 59) return null;
+    const d = this.date(t);
+    d.setUTCHours(+m[2], +m[3], 0, 0);
+    for (let k = 0; k < 9; k++, d.setUTCDate(d.getUTCDate() + 1)) {
+      const x = (d - this.zero) / 1000;
+      if (x > t && (!m[1] || DAYS[d.getUTCDay()].toLowerCase() === m[1].toLowerCase())) return x;
+    }
+    return null;
+  }
   // hours returns the full hours between a and b that are multiples of step, as drill seconds.
   hours(a, b, step) {
     const off = ((this.zero / 1000) % (step * HOUR)), out = [];
@@ -72,12 +85,23 @@ export function money(v, cur) {
   return pre + Math.round(a) + post;
 }
 
+// rateSays is what a cost grows by: now, where the drill says so, else over the last hour.
+export const rateSays = k => k.rate != null ? money(k.rate, k.currency) + ' an hour now' : money(k.per_hour, k.currency) + ' in the last hour';
+
 // likely is the time before which half of n futures get there, null when fewer do.
 export const likely = (ins, n) => ins.length * 2 >= n ? ins[Math.ceil(n / 2) - 1] : null;
 export const median = a => { const b = [...a].sort((x, y) => x - y); return b.length ? b[Math.floor((b.length - 1) / 2)] : 0; };
 
 // urgency: 3 within the hour, 2 within four, 1 later, 0 never.
 export const urgency = s => s == null ? 0 : s < HOUR ? 3 : s < 4 * HOUR ? 2 : 1;
+
+// paceSays is how fast time runs: minutes of the works in one second of ours.
+export const paceSays = p => Math.abs(p * 60 - 1) < .02 ? 'as it is' : p === .5 ? '½ min' : p < 1 ? Math.round(p * 60) + ' s' : p < 60 ? Math.round(p * 10) / 10 + ' min' : dur(p * 60);
+
+// unitOf is the unit of measure of an example, "m/min" of "0.70 m/min"; withUnit puts it
+// behind a number that was written without one.
+export const unitOf = s => (/^[\d.,]+\s*([^\d\s].*)$/.exec(s || '') || [])[1] || '';
+export const withUnit = (v, u) => u && /^[\d.,]+$/.test(v) ? v.replace(',', '.') + ' ' + u : v;
 
 // list joins names: "a, b and 3 more".
 export function list(names, most = 4) {
