@@ -36,6 +36,7 @@ func (r *worksReader) upset(b decl.Block) {
 		b.Problem(fmt.Sprintf("upset %q stands before the works it happens in", b.Name), "put it behind the works")
 		return
 	}
+	b = r.overUpset(b)
 	u := upsetReader{spec: &r.spec}
 	if spec, ok := u.read(b); ok {
 		r.spec.Upsets = append(r.spec.Upsets, spec)

@@ -21,6 +21,7 @@ type Works struct {
 	// be shared by any number of runs.
 	Plant *works.Plant
 
+	layers []layer
 	Bundle
 }
 
@@ -45,7 +46,7 @@ func (w *Works) load(load Loader, from quantity.Clock) error {
 	if err != nil {
 		return err
 	}
-	r := &worksReader{file: w.File, from: from, load: func(name string) ([]byte, error) { return w.Bundle.read(name, load) }}
+	r := &worksReader{file: w.File, from: from, layers: w.layers, load: func(name string) ([]byte, error) { return w.Bundle.read(name, load) }}
 	lang := decl.NewLanguage()
 	for _, tag := range append(lawTags, "include") {
 		lang.RegisterTag(tag)
@@ -56,6 +57,7 @@ func (w *Works) load(load Loader, from quantity.Clock) error {
 	if err != nil {
 		return err
 	}
+	r.unmet()
 	if r.block == nil {
 		problems.At(decl.Place{File: w.File}, "there is no works in the file", `write works "name" { ... }`)
 		return problems.Err()
@@ -70,16 +72,18 @@ func (w *Works) load(load Loader, from quantity.Clock) error {
 
 // worksReader decodes a works file.
 type worksReader struct {
-	file  string
-	from  quantity.Clock
-	load  Loader
-	spec  works.Spec
-	block *decl.Table
-	parts map[string]decl.Place // where each part of the works is described
+	file   string
+	from   quantity.Clock
+	load   Loader
+	spec   works.Spec
+	block  *decl.Table
+	layers []layer
+	parts  map[string]decl.Place // where each part of the works is described
 }
 
 // works decodes the block of that name.
 func (r *worksReader) works(b decl.Block) {
+	b = r.over(b)
 	t := b.Table()
 	if r.block != nil {
 		b.Problem("there is a works in this file already", "keep one works in a file")

@@ -15,7 +15,7 @@
 //     "W/m2K", "W/m2 K" and "W/(m2 K)" are the same unit;
 //   - a currency is any word of three capital letters, also with k or M before
 //     it ("kEUR", "MEUR"), and "thousand" and "million" are numbers;
-//   - a year is 365 days, a week 7 days, a day 24 hours.
+//   - a year is 365 days, a month a twelfth of it, a week 7 days, a day 24 hours.
 package quantity
 
 import "errors"

@@ -36,7 +36,7 @@ var units = []unit{
 	{"sec", 1, expTime}, {"second", 1, expTime}, {"seconds", 1, expTime}, {"mins", 60, expTime}, {"minute", 60, expTime}, {"minutes", 60, expTime},
 	{"hour", 3600, expTime}, {"hours", 3600, expTime}, {"hr", 3600, expTime}, {"hrs", 3600, expTime},
 	{"day", 86400, expTime}, {"days", 86400, expTime}, {"week", 604800, expTime}, {"weeks", 604800, expTime},
-	{"year", 31536000, expTime}, {"years", 31536000, expTime}, {"a", 31536000, expTime},
+	{"month", 2628000, expTime}, {"months", 2628000, expTime}, {"year", 31536000, expTime}, {"years", 31536000, expTime}, {"a", 31536000, expTime},
 	{"C", 1, expTemp}, {"°C", 1, expTemp}, {"K", 1, expTemp},
 	{"N", 1, expForce}, {"kN", 1e3, expForce}, {"MN", 1e6, expForce},
 	{"Nm", 1, expEnergy}, {"kNm", 1e3, expEnergy}, {"MNm", 1e6, expEnergy},
