@@ -91,3 +91,25 @@ func (g *Game) Ahead(luck chance.Luck, keepEnds bool) {
 	g.w.Redraw(luck, keepEnds)
 	g.w.Sink = g
 }
+
+// Account is the money of the run so far, by line.
+func (g *Game) Account() measure.Account {
+	g.w.Flush()
+	g.tally.Settle(g.w.Now())
+	return g.tally.Account()
+}
+
+// Dispatched is what has left the works for customers so far, t.
+func (g *Game) Dispatched() float64 {
+	g.w.Flush()
+	t := int64(0)
+	for p := range g.w.P.Spec.Products {
+		for w := range g.tally.Ways() {
+			t += g.tally.Dispatched(p, w)
+		}
+	}
+	return float64(t) / 1e6
+}
+
+// Watch gives every record from now on to the sink too; nil for nobody.
+func (g *Game) Watch(sink record.Sink) { g.w.Flush(); g.extra = sink }

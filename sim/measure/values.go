@@ -28,6 +28,9 @@ func (t *Tally) Upset() (began, over calendar.Time) {
 // Gone, in the order of the route).
 func (t *Tally) Dispatched(product, way int) int64 { return t.gone[product*t.ways+way] }
 
+// Ways is by how many ways steel can leave for customers.
+func (t *Tally) Ways() int { return t.ways }
+
 // Level is what a place holds, g.
 func (t *Tally) Level(at record.Place) int64 { return t.places[at].mass }
 

@@ -32,7 +32,7 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 	touched := [64]bool{} // flow holds no more units
 	for i := range w.S.Lives {
 		l := &w.S.Lives[i]
-		d := calendar.Dur(-w.upsetSpec(l.Spec).Every * logOf(w.uniform(luckLife, luckKey(l.Spec, l.Unit), uint64(l.No))))
+		d := calendar.Dur(-w.upsetSpec(l.Spec).Every * logOf(w.uniform(luckLife, w.luckKey(l.Spec, l.Unit), uint64(l.No))))
 		if l.h != 0 {
 			n.Cal.Cancel(l.h)
 			l.Due = w.Now() + d
@@ -59,7 +59,7 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 		if w.upsetSpec(up.Spec).Scripted {
 			p = luckTruth
 		}
-		w.endAt(i, w.restAsTold(up, w.uniform(p, luckKey(up.Spec, up.Unit), uint64(up.No))))
+		w.endAt(i, w.restAsTold(up, w.uniform(p, w.luckKey(up.Spec, up.Unit), uint64(up.No))))
 	}
 }
 

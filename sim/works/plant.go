@@ -116,8 +116,9 @@ type product struct {
 // Plant is a works file with everything computed from it. It is never written
 // after Build and may be shared by any number of runs.
 type Plant struct {
-	Spec  Spec
-	Route record.Route
+	luckAs []int16 // see SameLuck; nil: units have their own luck
+	Spec   Spec
+	Route  record.Route
 
 	u        unitNumbers
 	p        placeNumbers

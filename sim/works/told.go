@@ -48,7 +48,7 @@ func (w *Works) word(i int) {
 		up.Found = true
 		// People now see what must be done: a tenth either way.
 		whole := (up.Ends - up.Began).Seconds()
-		f := 0.95 + 0.1*w.uniform(luckWord, luckKey(up.Spec, up.Unit), uint64(up.No))
+		f := 0.95 + 0.1*w.uniform(luckWord, w.luckKey(up.Spec, up.Unit), uint64(up.No))
 		up.Likely = up.Began + calendar.Dur(math.Max(whole*f, gone+600))
 		rest := (up.Likely - w.Now()).Seconds()
 		up.Low = w.Now() + calendar.Dur(rest*0.85)

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"math"
 	"strings"
 
 	"millrace/sim/calendar"
@@ -80,7 +81,35 @@ func (w *Works) beginLives(background bool) {
 	}
 }
 
-func luckKey(spec int32, unit int16) uint64 { return uint64(spec)<<16 | uint64(uint16(unit)) }
+// luckKey names an upset of a unit for its luck.
+func (w *Works) luckKey(spec int32, unit int16) uint64 {
+	if as := w.P.luckAs; as != nil {
+		unit = as[unit]
+	}
+	return uint64(spec)<<16 | uint64(uint16(unit))
+}
+
+// SameLuck lets the units of the works have the luck of the units of the same name in
+// another: after a change to the works a unit may have another number. Units that the
+// other does not have keep luck of their own. It must be called before the works
+// is run, and both must have the same kinds of upset in the same order.
+func (p *Plant) SameLuck(as *Plant) {
+	p.luckAs = make([]int16, len(p.Route.Units))
+	next := int16(len(as.Route.Units))
+	for i := range p.Route.Units {
+		p.luckAs[i] = -1
+		for j := range as.Route.Units {
+			if strings.EqualFold(as.Route.Units[j].Name, p.Route.Units[i].Name) {
+				p.luckAs[i] = int16(j)
+				break
+			}
+		}
+		if p.luckAs[i] < 0 {
+			p.luckAs[i] = next
+			next++
+		}
+	}
+}
 
 // nextLife draws the next life of a background upset and sets its clock.
 func (w *Works) nextLife(i int) {
@@ -88,7 +117,7 @@ func (w *Works) nextLife(i int) {
 	s := w.upsetSpec(l.Spec)
 	// A life is a standard variate spent at a rate: exponential, so what is left
 	// of it at the start of a run has the same law.
-	d := -s.Every * logOf(w.uniform(luckLife, luckKey(l.Spec, l.Unit), uint64(l.No)))
+	d := -s.Every * logOf(w.uniform(luckLife, w.luckKey(l.Spec, l.Unit), uint64(l.No)))
 	if Kinds[s.Kind].Clock == ByCalendar || w.manualUnit(int(l.Unit)) {
 		l.Due = w.Now() + calendar.Dur(d)
 		l.h = w.S.Net.Cal.Book(l.Due, calendar.Fail, calendar.Event{Kind: evBegin, A: int32(-1 - i)})
@@ -160,7 +189,7 @@ func (w *Works) start(i int, stopped bool) {
 	s := w.upsetSpec(up.Spec)
 	n := &w.S.Net
 	u := int(up.Unit)
-	key := luckKey(up.Spec, up.Unit)
+	key := w.luckKey(up.Spec, up.Unit)
 	p := luckRepair
 	if s.Scripted {
 		p = luckTruth
@@ -171,6 +200,9 @@ func (w *Works) start(i int, stopped bool) {
 		d = s.Lasts.Residual(q, s.Elapsed)
 	} else {
 		d = s.Lasts.Quantile(q)
+	}
+	if s.Longest > 0 {
+		d = math.Min(d, s.Longest)
 	}
 	up.Began = w.Now() - calendar.Dur(s.Elapsed)
 	up.Ends = w.Now() + calendar.Dur(d)
@@ -416,7 +448,11 @@ func (w *Works) lateHeat(no int32) float64 {
 		if sp.Kind != LateHeat || sp.Every <= 0 || !w.happens(1/sp.Every, luckUse, uint64(no), uint64(s)) {
 			continue
 		}
-		late += w.drawLaw(sp.Lasts, luckRepair, luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
+		d := w.drawLaw(sp.Lasts, luckRepair, w.luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
+		if sp.Longest > 0 {
+			d = math.Min(d, sp.Longest)
+		}
+		late += d
 		w.emit(record.Event{Kind: record.Upset, A: int32(LateHeat), B: -1, From: record.Place(w.P.u.shop), To: record.Nowhere, Piece: no})
 	}
 	return late

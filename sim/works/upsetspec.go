@@ -130,8 +130,11 @@ type UpsetSpec struct {
 	At    float64 // s after the start, scripted only
 	Every float64 // s of the kind's clock between upsets, or pieces a upset by use; background only
 	Lasts chance.Law
-	Told  ToldSpec
-	Ruins Ruin
+	// Longest cuts what Lasts gives, s; 0 does not. It answers what the longest stops
+	// alone cost.
+	Longest float64
+	Told    ToldSpec
+	Ruins   Ruin
 	// ComesBack is the pace after the stop, for BackFor seconds.
 	ComesBack, BackFor float64
 	Slow               float64 // pace or speed while it lasts, for kinds that slow

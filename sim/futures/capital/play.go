@@ -1,0 +1,131 @@
+package capital
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"sync"
+
+	"millrace/sim/calendar"
+	"millrace/sim/futures"
+	"millrace/sim/measure"
+	"millrace/sim/works"
+)
+
+// played is what one option did in one future, year by year.
+type played struct {
+	done  bool
+	years []measure.Account // what each year cost
+	out   []float64         // t dispatched, by year
+	limit limits
+}
+
+// job is one play: a works in one future.
+type job struct {
+	plant  *works.Plant
+	sold   bool
+	future uint64
+	years  int
+	length float64 // s, instead of years
+	watch  bool    // for the bottleneck
+	to     *played
+}
+
+// run plays jobs on a pool; each writes only its own place, so the answer does not
+// depend on the number of workers. A cancelled ctx leaves jobs undone.
+func (c *Case) run(ctx context.Context, jobs []job, progress func(done, total int)) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	workers := c.Workers
+	if workers < 1 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var (
+		wait sync.WaitGroup
+		mu   sync.Mutex
+		next int
+		done int
+		fail error
+	)
+	for range min(workers, len(jobs)) {
+		wait.Go(func() {
+			for {
+				mu.Lock()
+				i := next
+				next++
+				mu.Unlock()
+				if i >= len(jobs) || ctx.Err() != nil {
+					return
+				}
+				err := c.play(ctx, &jobs[i])
+				mu.Lock()
+				if err != nil {
+					if fail == nil && !errors.Is(err, context.Canceled) {
+						fail = err
+					}
+					mu.Unlock()
+					cancel(err)
+					return
+				}
+				done++
+				if progress != nil {
+					progress(done, len(jobs))
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	if fail != nil {
+		return fail
+	}
+	return ctx.Err()
+}
+
+// month is how far a play goes before it looks whether it must stop.
+const month = 30 * calendar.Day
+
+func (c *Case) play(ctx context.Context, j *job) error {
+	f := &futures.Case{Scenario: c.Name, Plant: j.plant, SoldOut: j.sold, Background: true, Length: calendar.Day, Seed: c.Seed, Stores: []string{}}
+	var w *watch
+	g, err := f.Game(false, j.future, nil)
+	if err != nil {
+		return err
+	}
+	if j.watch {
+		w = newWatch(j.plant)
+		g.Watch(w)
+	}
+	periods, length := j.years, calendar.Dur(Year)
+	if j.length > 0 {
+		periods, length = 1, calendar.Dur(j.length)
+	}
+	before := g.Account() // what lies in the works at the start is no gain
+	sent := 0.0
+	for y := range periods {
+		end := calendar.Time(y+1) * length
+		for t := calendar.Time(y) * length; t < end; {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			t = min(t+month, end)
+			if err := g.Run(t); err != nil {
+				return err
+			}
+		}
+		a := g.Account()
+		j.to.years = append(j.to.years, a.Less(&before))
+		before = a
+		s := g.Dispatched()
+		j.to.out = append(j.to.out, s-sent)
+		sent = s
+	}
+	if err := g.Check(); err != nil {
+		return err
+	}
+	if w != nil {
+		j.to.limit = w.result(g.Works().Now())
+	}
+	j.to.done = true
+	return nil
+}

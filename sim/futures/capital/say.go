@@ -1,0 +1,105 @@
+package capital
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"millrace/sim/futures/judge"
+	"millrace/sim/quantity"
+)
+
+// say writes the verdict and its warnings.
+func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
+	money := func(m Money) string { return quantity.FormatMoney(float64(m), a.Currency) }
+	top := &a.Options[a.Best]
+	between := fmt.Sprintf("(95 %% interval %s to %s)", money(top.NPV.Low), money(top.NPV.High))
+	switch {
+	case a.Best == 0:
+		next := a.rival()
+		n := &a.Options[next]
+		s := fmt.Sprintf("No: %s is worth %s against %q %s", quoted(n.Name), money(n.NPV.Mean), top.Name,
+			fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
+		if why := c.why(n); why != "" {
+			s += "; " + why
+		}
+		if !a.Decided {
+			s = fmt.Sprintf("Cannot tell: %s is worth %s against %q %s, and luck alone could make that", quoted(n.Name), money(n.NPV.Mean), top.Name,
+				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
+			s += needed(b)
+		}
+		a.Verdict = s + "."
+	case a.Decided:
+		a.Verdict = fmt.Sprintf("Yes: %s is worth %s against %q %s", quoted(top.Name), money(top.NPV.Mean), a.Options[0].Name, between)
+		if r := a.rival(); r != 0 {
+			p, err := judge.Paired(values[r], values[a.Best], level)
+			if err == nil {
+				a.Verdict += fmt.Sprintf(", and %s more than %s", money(round(p.Difference.Mean)), quoted(a.Options[r].Name))
+			}
+		}
+		a.Verdict += "."
+	default:
+		r := a.rival()
+		sure := ""
+		if yes, err := separate(values[0], values[a.Best]); err == nil && yes && r != 0 {
+			sure = fmt.Sprintf("; that it is better than %q is certain", a.Options[0].Name)
+		}
+		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s%s.", quoted(top.Name), money(top.NPV.Mean), between,
+			quoted(a.Options[r].Name), sure, needed(b))
+	}
+	for i := range values {
+		if i == 0 {
+			continue
+		}
+		if g, err := judge.Skewness(values[i]); err == nil && judge.SkewWarning(len(values[i]), g) {
+			a.Warnings = append(a.Warnings, fmt.Sprintf("the worth of %s is very skewed over futures (a few of them decide it): its interval is too narrow; play %d futures or more",
+				quoted(a.Options[i].Name), judge.SkewFutures(g)))
+		}
+		if p := a.Options[i].Pairing; p > 1./3 {
+			a.Warnings = append(a.Warnings, fmt.Sprintf("common luck narrows the interval of %s to only %.0f %% of what separate samples would give", quoted(a.Options[i].Name), 100*p))
+		}
+	}
+	if c.Years < c.Life {
+		a.Warnings = append(a.Warnings, fmt.Sprintf("money is counted for %d years and %d are played: the years behind them are those played, in turn", c.Life, c.Years))
+	}
+}
+
+// why says in a few words where a gain went that was hoped for.
+func (c *Case) why(o *Outcome) string {
+	paid := Money(0)
+	for i := range o.Flow {
+		paid -= o.Flow[i].Lines[LineCapital] + o.Flow[i].Lines[LineRunning] + o.Flow[i].Lines[LineTieIn]
+	}
+	if o.Gain.Low <= 0 && o.Gain.High >= 0 {
+		return "what it changes hardly ever limits the works, so it gains nothing that could be told from luck"
+	}
+	if o.Gain.Mean < 0 {
+		return "it makes the works earn less"
+	}
+	return fmt.Sprintf("it gains %s a year in the works, too little for %s over the life", quantity.FormatMoney(float64(o.Gain.Mean), c.Options[0].Plant.Spec.Currency),
+		quantity.FormatMoney(float64(paid), c.Options[0].Plant.Spec.Currency))
+}
+
+// rival is the option with the best mean but one.
+func (a *Answer) rival() int {
+	r := -1
+	for i := range a.Options {
+		if i != a.Best && (r < 0 || a.Options[i].NPV.Mean > a.Options[r].NPV.Mean) {
+			r = i
+		}
+	}
+	return r
+}
+
+func needed(b *judge.Comparison) string {
+	n := b.NeededGap
+	switch {
+	case n <= b.Futures:
+		return ""
+	case n > 100*b.Futures || n >= math.MaxInt32:
+		return "; more futures will hardly decide it"
+	}
+	return fmt.Sprintf("; about %d futures would decide it", n)
+}
+
+func quoted(s string) string { return `"` + strings.TrimSpace(s) + `"` }
