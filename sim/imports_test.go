@@ -51,8 +51,9 @@ var rooms = []room{
 	{"sim/futures/judge", false, "sim/chance sim/quantity"},
 	{"sim/futures/cashflow", false, ""},
 	{"sim/futures", false, "sim/futures/judge sim/works sim/measure sim/record sim/chance sim/calendar sim/quantity"},
+	{"sim/futures/capital", false, "sim/futures sim/futures/judge sim/futures/cashflow sim/works sim/measure sim/record sim/calendar sim/quantity"},
 	{"sim/files", false, "sim/futures sim/record sim/measure sim/works sim/calendar sim/quantity"},
-	{"sim/report", false, "sim/futures sim/futures/judge sim/measure sim/record sim/calendar sim/quantity"},
+	{"sim/report", false, "sim/futures sim/futures/judge sim/futures/capital sim/measure sim/record sim/calendar sim/quantity"},
 	{"sim/bus", false, "sim/record sim/futures sim/calendar sim/quantity"},                                                     // never meets Lua
 	{"sim/drill", false, "sim/futures sim/works sim/flow sim/measure sim/record sim/bus sim/chance sim/calendar sim/quantity"}, // no HTTP, no Lua
 	{"viewer", false, "sim/record sim/bus sim/calendar sim/quantity"},

@@ -191,6 +191,7 @@ type progress struct {
 	on    bool
 	begun time.Time
 	last  time.Time
+	what  string // what is counted; futures when empty
 }
 
 func newProgress(w interface{ Write([]byte) (int, error) }) *progress {
@@ -211,7 +212,27 @@ func (p *progress) show(done, total int) {
 		d := time.Duration(float64(time.Since(p.begun)) / float64(done) * float64(total-done)).Round(time.Second)
 		left = ", about " + d.String() + " left"
 	}
-	fmt.Fprintf(p.w, "\r\033[K%d of %d futures%s", done, total, left)
+	what := p.what
+	if what == "" {
+		what = "futures"
+	}
+	fmt.Fprintf(p.w, "\r\033[K%d of %d %s%s", done, total, what, left)
+}
+
+// stage is show for work of several kinds, whose whole may not be known (0).
+func (p *progress) stage(what string, done, total int) {
+	if what != p.what {
+		p.what, p.begun = what, time.Now()
+	}
+	if total > 0 {
+		p.show(done, total)
+		return
+	}
+	if !p.on || time.Since(p.last) < 200*time.Millisecond {
+		return
+	}
+	p.last = time.Now()
+	fmt.Fprintf(p.w, "\r\033[K%d %s", done, what)
 }
 
 func (p *progress) done() {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/cespare/xxhash/v2"
 
@@ -259,6 +260,11 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 		r.Low, r.High = round(low), round(high)
 		o.Flow = append(o.Flow, r)
 	}
+	o.IRR = []float64{}
+	if !slices.ContainsFunc(flows, func(v float64) bool { return v != 0 }) {
+		o.IRRNote = "no money flows: the others are measured against it"
+		return nil
+	}
 	rates, err := cashflow.IRR(flows)
 	if err != nil {
 		return err
@@ -267,29 +273,29 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 	if o.IRR == nil {
 		o.IRR = []float64{}
 	}
-	if i == 0 && rates.SignChanges == 0 {
-		o.IRRNote = "the others are measured against it"
-	}
-	simple, err := cashflow.Payback(flows)
+	// Before anything is paid nothing can be back.
+	begin := slices.IndexFunc(flows, func(v float64) bool { return v != 0 })
+	simple, err := cashflow.Payback(flows[begin:])
 	if err != nil {
 		return err
 	}
-	late, err := cashflow.DiscountedPayback(c.Discount, flows)
+	late, err := cashflow.DiscountedPayback(c.Discount, flows[begin:])
 	if err != nil {
 		return err
 	}
-	o.PaybackSimple, o.PaybackDiscounted = years(simple), years(late)
+	o.PaybackSimple, o.PaybackDiscounted = years(simple, begin), years(late, begin)
 	if simple.FallsBack || late.FallsBack {
 		o.PaybackNote = "the sum falls below zero again later"
 	}
 	return nil
 }
 
-func years(p cashflow.Back) *float64 {
+// years is a payback counted from the decision, from flows that begin later.
+func years(p cashflow.Back, begin int) *float64 {
 	if !p.Reached {
 		return nil
 	}
-	v := math.Round(p.Periods*1e4) / 1e4
+	v := math.Round((p.Periods+float64(begin))*1e4) / 1e4
 	return &v
 }
 

@@ -1,0 +1,219 @@
+package main
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"millrace/scripting"
+	"millrace/sim/files"
+	"millrace/sim/futures/capital"
+	"millrace/sim/report"
+	"millrace/sim/works"
+)
+
+const defaultCaseFutures = 20
+
+func newCase() *cobra.Command {
+	var f struct {
+		futures, years, workers int
+		seed                    uint64
+		json, noReport, quick   bool
+		out                     string
+	}
+	c := &cobra.Command{
+		Use:   "case FILE",
+		Short: "Is it worth its money? Plays years of operation with and without a change",
+		Long: `case plays the options of a capital request over the same years of the same futures and
+says what each is worth against doing nothing: net present value with its interval,
+rates of return, payback, what it hangs on, and what would flip the answer.`,
+		Example: "  millrace case scenarios/larkfell/cases/spare-stand-parts.lua\n  millrace case my-case.lua --futures 40 --json",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(c *cobra.Command, args []string) error {
+			data, err := readInput(args[0])
+			if err != nil {
+				return err
+			}
+			if !opens(data, "case") && (opens(data, "scenario") || opens(data, "works")) {
+				return badInput("%s is no case; a case begins with: case \"name\" { ... }", args[0])
+			}
+			in, err := scripting.LoadCase(args[0], loader())
+			if err != nil {
+				return &inputError{err}
+			}
+			if f.futures < 0 || f.futures == 1 || f.futures > 100_000 {
+				return badInput("--futures: %d; give 2 to 100000", f.futures)
+			}
+			if f.years < 0 || f.years > 30 {
+				return badInput("--years: %d; give 1 to 30", f.years)
+			}
+			if err := checkWorkers(f.workers); err != nil {
+				return err
+			}
+			cs, err := capitalCase(in)
+			if err != nil {
+				return err
+			}
+			cs.Futures = firstOf(f.futures, in.Futures, defaultCaseFutures)
+			if c.Flags().Changed("seed") {
+				cs.Seed = f.seed
+			}
+			if f.years > 0 {
+				cs.Years, cs.Life = f.years, max(f.years, cs.Life)
+			}
+			cs.Workers = workersOr(f.workers)
+			if f.quick {
+				cs.SmallFutures = 0
+			}
+			dir := f.out
+			if dir == "" && !f.noReport {
+				dir = filepath.Join("runs", slug(in.Name)+"-"+time.Now().Format("20060102-150405"))
+			}
+			if dir != "" {
+				if _, err := os.Stat(dir); err == nil {
+					return badInput("--out: %s exists already; give a folder that does not, nothing is overwritten", dir)
+				}
+			}
+			bar := newProgress(c.ErrOrStderr())
+			a, err := capital.Decide(c.Context(), cs, bar.stage)
+			bar.done()
+			stopped := errors.Is(err, context.Canceled)
+			if err != nil && (a == nil || !stopped) {
+				return err
+			}
+			command := fmt.Sprintf("millrace case %s --seed %d --futures %d --years %d", args[0], cs.Seed, cs.Futures, cs.Years)
+			x := caseExtra(in, command)
+			if dir != "" {
+				if err := writeCaseFolder(dir, in, a, x); err != nil {
+					return err
+				}
+			}
+			if f.json {
+				if err := printJSON(c, a); err != nil {
+					return err
+				}
+			} else {
+				fmt.Fprint(c.OutOrStdout(), report.Case(a, x))
+				if dir != "" {
+					fmt.Fprintf(c.OutOrStdout(), "\nThe request: %s\n", filepath.Join(dir, "request.html"))
+				}
+			}
+			if stopped {
+				return errors.New("stopped; the answer above is of what was finished")
+			}
+			return nil
+		},
+	}
+	fl := c.Flags()
+	fl.IntVar(&f.futures, "futures", 0, "futures to play; the case's own, else 20")
+	fl.IntVar(&f.years, "years", 0, "years of operation to play; the case's own when left out")
+	fl.Uint64Var(&f.seed, "seed", defaultSeed, "seed of the luck")
+	fl.IntVar(&f.workers, "workers", 0, "plays at a time; 0: one a processor")
+	fl.BoolVar(&f.quick, "quick", false, "without tornado and flips")
+	fl.StringVar(&f.out, "out", "", "folder for the request; a new one under runs/ when left out")
+	fl.BoolVar(&f.noReport, "no-report", false, "write no folder")
+	fl.BoolVar(&f.json, "json", false, "the answer as JSON")
+	return c
+}
+
+// The budget of one play of the sensitivities.
+const smallFutures, smallYears = 4, 2
+
+// capitalCase makes a case to be played of one that was read.
+func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
+	c := &capital.Case{
+		Name: in.Name, Years: in.Years, Life: in.Life, Discount: in.Discount, SoldOut: in.SoldOut, Seed: in.Seed,
+		Inputs: caseInputs(in), SmallFutures: smallFutures, SmallYears: smallYears, Share: 1,
+	}
+	for i := range in.Options {
+		o := &in.Options[i]
+		x := capital.Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage}
+		for _, p := range o.Pays {
+			x.Pays = append(x.Pays, capital.Payment{What: p.What, Amount: p.Amount, At: p.After})
+		}
+		for _, p := range o.Running {
+			x.Running = append(x.Running, capital.Payment{What: p.What, Amount: p.Amount})
+		}
+		for _, r := range o.Ramp {
+			x.Ramp = append(x.Ramp, capital.Ramp{Share: r.Share, For: r.For})
+		}
+		if i > 0 {
+			x.Plant.SameLuck(in.Options[0].Works.Plant)
+		}
+		if len(o.TieIns) > 0 {
+			var err error
+			if x.TieIn, x.TieInAt, x.TieInLength, err = tieIn(in, o); err != nil {
+				return nil, err
+			}
+		}
+		c.Options = append(c.Options, x)
+	}
+	return c, nil
+}
+
+func caseInputs(in *scripting.CaseFile) string {
+	h := sha256.New()
+	fmt.Fprintln(h, version, in.Inputs())
+	return hex.EncodeToString(h.Sum(nil))[:16]
+}
+
+// tieIn is the first option's works with the stops that building an option needs,
+// from the fifth day on, and how long it must be played until they are over.
+func tieIn(in *scripting.CaseFile, o *scripting.Option) (p *works.Plant, at, length float64, err error) {
+	const lead, after = 5 * 86400, 28 * 86400
+	spec := in.Options[0].Works.Plant.Spec
+	spec.Planned = slices.Clone(spec.Planned)
+	at = math.Inf(1)
+	for _, s := range o.TieIns {
+		at = math.Min(at, s.After)
+	}
+	for _, s := range o.TieIns {
+		first := lead + s.After - at
+		spec.Planned = append(spec.Planned, works.PlannedSpec{Unit: s.Unit, First: first, Every: 100 * capital.Year, Lasts: s.Lasts})
+		length = math.Max(length, first+s.Lasts+after)
+	}
+	p, err = works.Build(spec)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	p.Route.Start = in.Options[0].Works.Plant.Route.Start
+	return p, at, length, nil
+}
+
+// caseExtra is what the request says beside the numbers.
+func caseExtra(in *scripting.CaseFile, command string) report.Extra {
+	x := report.Extra{Title: in.Name, Command: command, Version: version, Currency: in.Options[0].Works.Spec.Currency}
+	for _, f := range in.Files {
+		x.Files = append(x.Files, report.File{Name: f.Name, SHA256: f.SHA256})
+	}
+	for _, s := range in.Sources {
+		x.Assumptions = append(x.Assumptions, s.What+" ("+s.Source+")")
+	}
+	x.Assumptions = append(x.Assumptions,
+		"money at year ends, before tax, in the money of the day of the decision",
+		"an upset comes at the same operating age under every option, with the same luck of its repair")
+	if in.Options[0].Works.Spec.Invented {
+		x.Assumptions = append(x.Assumptions, in.Options[0].Works.Spec.Name+" is invented; any likeness to a real works is chance")
+	}
+	return x
+}
+
+func writeCaseFolder(dir string, in *scripting.CaseFile, a *capital.Answer, x report.Extra) error {
+	return files.WriteRunFolder(dir, func(d *files.Folder) error {
+		for _, f := range in.Files {
+			if err := d.Input(f.Name, f.Data); err != nil {
+				return err
+			}
+		}
+		return d.JSON("case.json", a)
+	})
+}
