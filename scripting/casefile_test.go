@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"io/fs"
 	"strings"
 	"testing"
 
@@ -89,5 +90,18 @@ option "third furnace" { pays = { what = "w", amount = "60 MEUR" }, changes = { 
 	}
 	if n := len(c.Options[0].Works.Spec.Furnaces); n != 2 {
 		t.Errorf("carry on has %d furnaces", n)
+	}
+}
+
+// Every case that comes with the program loads.
+func TestShippedCasesLoad(t *testing.T) {
+	files, err := fs.Glob(scenarios.FS, "larkfell/cases/*.lua")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("found %v %v", files, err)
+	}
+	for _, f := range files {
+		if _, err := LoadCase("scenarios/"+f, DiskThen(scenarios.FS)); err != nil {
+			t.Error(err)
+		}
 	}
 }

@@ -6,41 +6,60 @@ import (
 	"millrace/sim/record"
 )
 
+// open calls see for the lines of a product that are known and not yet complete, in the
+// order of the book, until it returns false. Lines are filled in their order, so those
+// that are complete come first and are passed over once.
+func (w *Works) open(prod int, see func(i int32, o *OrderLine) bool) {
+	lines := w.P.lines[prod]
+	first := &w.S.OrdFirst[prod]
+	for int(*first) < len(lines) && w.S.OrdDon[lines[*first]] {
+		*first++
+	}
+	now := w.Now().Seconds()
+	for _, i := range lines[*first:] {
+		o := &w.P.Spec.Orders[i]
+		if o.Known > now {
+			if o.Known > now+bookAhead {
+				return // books are written in the order in which they become known
+			}
+			continue
+		}
+		if !w.S.OrdDon[i] && !see(i, o) {
+			return
+		}
+	}
+}
+
+// bookAhead: lines of a book may be out of the order in which they became known by so
+// much, s.
+const bookAhead = 60 * 86400
+
 // credit books delivered mass on the open order lines of the product, earliest
 // due first; what no line asks for is sold free where demand is sold out.
 func (w *Works) credit(prod int, g int64) {
-	for i := range w.P.Spec.Orders {
-		if g <= 0 {
-			return
-		}
-		o := &w.P.Spec.Orders[i]
-		if o.Product != prod || w.S.OrdDon[i] {
-			continue
-		}
+	w.open(prod, func(i int32, o *OrderLine) bool {
 		want := int64(o.Mass*grams) - w.S.Orders[i]
 		take := min(want, g)
 		w.S.Orders[i] += take
 		g -= take
 		if w.S.Orders[i] >= int64(o.Mass*grams) {
 			w.S.OrdDon[i] = true
-			w.emit(record.Event{Kind: record.Due, B: int32(i), X: int64(w.Now()), From: record.Nowhere, To: record.Nowhere, Piece: -1, Mass: int64(o.Mass * grams)})
+			w.emit(record.Event{Kind: record.Due, B: i, X: int64(w.Now()), From: record.Nowhere, To: record.Nowhere, Piece: -1, Mass: int64(o.Mass * grams)})
 		}
-	}
+		return g > 0
+	})
 }
 
 // backlogWeight is larger for products whose orders are due or late.
 func (w *Works) backlogWeight(prod int) float64 {
 	now := w.Now().Seconds()
 	x := 0.25
-	for i := range w.P.Spec.Orders {
-		o := &w.P.Spec.Orders[i]
-		if o.Product != prod || w.S.OrdDon[i] {
-			continue
-		}
+	w.open(prod, func(i int32, o *OrderLine) bool {
 		left := o.Mass - float64(w.S.Orders[i])/grams
 		days := (o.Due - now) / 86400
 		x += left / 1e6 / math.Max(0.5, days+1)
-	}
+		return true
+	})
 	return x
 }
 
@@ -50,15 +69,12 @@ func (w *Works) backlogWeight(prod int) float64 {
 // research report 43, 1955, from memory); it knows neither penalties nor set-ups.
 func (w *Works) dueFirst(prod int, have int64) float64 {
 	first := math.Inf(1)
-	for i := range w.P.Spec.Orders {
-		o := &w.P.Spec.Orders[i]
-		if o.Product != prod || w.S.OrdDon[i] {
-			continue
-		}
+	w.open(prod, func(i int32, o *OrderLine) bool {
 		if have -= int64(o.Mass*grams) - w.S.Orders[i]; have < 0 {
 			first = math.Min(first, o.Due)
 		}
-	}
+		return true
+	})
 	return first
 }
 
@@ -85,11 +101,10 @@ func (w *Works) nextProduct(c int) int {
 // works, kg.
 func (w *Works) asked(prod int) float64 {
 	want := 0.0
-	for i := range w.P.Spec.Orders {
-		if o := &w.P.Spec.Orders[i]; o.Product == prod && !w.S.OrdDon[i] {
-			want += o.Mass - float64(w.S.Orders[i])/grams
-		}
-	}
+	w.open(prod, func(i int32, o *OrderLine) bool {
+		want += o.Mass - float64(w.S.Orders[i])/grams
+		return true
+	})
 	for i := range w.S.Heats {
 		h := &w.S.Heats[i]
 		if h.Stage != htNone && h.Stage != htOpen && int(h.Prod) == prod {

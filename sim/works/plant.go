@@ -123,6 +123,7 @@ type Plant struct {
 	u        unitNumbers
 	p        placeNumbers
 	products []product
+	lines    [][]int32 // of the order book, by product
 	baths    [maxFurnaces][maxZones][maxSetBacks]*reheating.Bath
 	zoneFrom [maxFurnaces][maxZones]int // first hearth place of the zone, counted from discharge
 	hearth   [maxFurnaces]int
@@ -174,6 +175,14 @@ func Build(s Spec) (*Plant, error) {
 		if err := p.buildFurnace(f); err != nil {
 			return nil, err
 		}
+	}
+	p.lines = make([][]int32, len(s.Products))
+	for i := range s.Orders {
+		o := &s.Orders[i]
+		if o.Product < 0 || o.Product >= len(s.Products) {
+			return nil, bad("orders", "line %q is for product number %d; there are %d", o.ID, o.Product, len(s.Products))
+		}
+		p.lines[o.Product] = append(p.lines[o.Product], int32(i))
 	}
 	p.normalS = p.pace()
 	p.buildCycle()

@@ -298,6 +298,7 @@ type OrderLine struct {
 	Product int
 	Mass    float64 // kg
 	Due     float64 // s after the start of the scenario
+	Known   float64 // s after the start from which it may be made; 0: from the start
 	Class   string
 	Penalty float64 // share of value per week late
 	Cap     float64 // share of value at most

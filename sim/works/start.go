@@ -41,6 +41,7 @@ func (w *Works) begin0(s Start) {
 	st.Mass = make([]int64, p.p.count)
 	st.Orders = make([]int64, len(p.Spec.Orders))
 	st.OrdDon = make([]bool, len(p.Spec.Orders))
+	st.OrdFirst = make([]int32, len(p.Spec.Products))
 	n := &st.Net
 	w.layUnits()
 	n.AddStore(p.usable)

@@ -320,6 +320,8 @@ type State struct {
 	Lives  []life
 	Orders []int64 // g made of each line
 	OrdDon []bool
+	// OrdFirst is, by product, how many of its lines at the head are complete.
+	OrdFirst []int32
 
 	hearth     calendar.Handle
 	HearthAuto bool
@@ -387,5 +389,6 @@ func (w *Works) CopyFrom(o *Works) {
 	w.S.Lives = append(a.Lives[:0], o.S.Lives...)
 	w.S.Orders = append(a.Orders[:0], o.S.Orders...)
 	w.S.OrdDon = append(a.OrdDon[:0], o.S.OrdDon...)
+	w.S.OrdFirst = append(a.OrdFirst[:0], o.S.OrdFirst...)
 	w.out = w.out[:0]
 }

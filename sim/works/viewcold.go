@@ -148,10 +148,13 @@ type DispatchView struct {
 func (w *Works) Dispatch() DispatchView {
 	v := DispatchView{Blocked: w.S.Cold.Blocked > 0, ByDueDate: w.S.Cold.ByDue}
 	now := w.Now().Seconds()
-	for i := range w.P.Spec.Orders {
-		if o := &w.P.Spec.Orders[i]; o.Due < now && !w.S.OrdDon[i] {
-			v.Late += o.Mass - float64(w.S.Orders[i])/grams
-		}
+	for p := range w.P.Spec.Products {
+		w.open(p, func(i int32, o *OrderLine) bool {
+			if o.Due < now {
+				v.Late += o.Mass - float64(w.S.Orders[i])/grams
+			}
+			return true
+		})
 	}
 	return v
 }
