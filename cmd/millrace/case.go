@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -157,7 +158,61 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		}
 		c.Options = append(c.Options, x)
 	}
+	c.Demand = func(i int, share float64) (*works.Plant, bool, error) { return demanded(in, i, share) }
+	if in.SoldOut {
+		return c, nil
+	}
+	c.Share = in.BookShare
+	if c.Share == 0 {
+		c.Share = in.Book / coilCapacity(in.Options[0].Works.Plant)
+	}
+	for i := range c.Options {
+		p, _, err := demanded(in, i, c.Share)
+		if err != nil {
+			return nil, err
+		}
+		p.SameLuck(in.Options[0].Works.Plant)
+		c.Options[i].Plant = p
+		if t := c.Options[i].TieIn; t != nil {
+			t.Spec.Orders = p.Spec.Orders
+			if c.Options[i].TieIn, err = works.Build(t.Spec); err != nil {
+				return nil, err
+			}
+			c.Options[i].TieIn.Route.Start = p.Route.Start
+		}
+	}
 	return c, nil
+}
+
+// coilCapacity is what the works can send to customers when everything can be sold,
+// kg/s: what its bottleneck lets through of slabs, as coils.
+func coilCapacity(p *works.Plant) float64 {
+	t := p.Capacity()
+	load := 0.0
+	for _, r := range t.Rows {
+		if strings.HasPrefix(r.Unit, "dispatch") || r.Unit == "pickle line" && p.Spec.Cold == nil {
+			load += r.LoadTH
+		}
+	}
+	return load / 3.6
+}
+
+// demanded is the works of an option when a share of what the works as it is can
+// make is ordered, week by week; with a share of 1 everything can be sold.
+func demanded(in *scripting.CaseFile, i int, share float64) (*works.Plant, bool, error) {
+	old := in.Options[i].Works.Plant
+	spec := old.Spec
+	soldOut := share >= 1
+	spec.Orders = nil
+	if !soldOut {
+		spec.Orders = works.RepeatingBook(&spec, share*coilCapacity(in.Options[0].Works.Plant), float64(in.Years), in.OrdersAhead)
+	}
+	p, err := works.Build(spec)
+	if err != nil {
+		return nil, false, err
+	}
+	p.Route.Start = old.Route.Start
+	return p, soldOut, nil
 }
 
 func caseInputs(in *scripting.CaseFile) string {

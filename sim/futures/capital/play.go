@@ -124,7 +124,9 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		return err
 	}
 	if w != nil {
-		j.to.limit = w.result(g.Works().Now())
+		if j.to.limit, err = w.result(g.Works().Now()); err != nil {
+			return err
+		}
 	}
 	j.to.done = true
 	return nil
