@@ -277,12 +277,18 @@ type ActiveRule struct {
 	// Leave out units that cannot be a bottleneck or whose spells say nothing: a
 	// source that always gives, the way out, a furnace that is always full.
 	Leave func(unit int) bool
+	// As gives units that hand pieces on without a store between them one number, that
+	// of one of them: they stand and run as one, and are active while one of them is.
+	// Nil: every unit for itself.
+	As func(unit int) int
 }
 
 // Activity is a record.Sink that keeps the active spells of every unit.
 type Activity struct {
 	units  []record.UnitInfo
 	rule   ActiveRule
+	on     []bool          // by unit
+	busy   []int           // active units, by the number they run as
 	since  []calendar.Time // Never while inactive
 	spells [][]Spell
 }
@@ -294,7 +300,7 @@ func NewActivity(r *record.Route, rule ActiveRule) (*Activity, error) {
 	if r == nil || !(rule.Places > 0 && rule.Places <= 1) || rule.Join < 0 {
 		return nil, fmt.Errorf("measure: activity needs a route, a share of places above 0 and a wait of 0 or more, not %g and %v h", rule.Places, rule.Join.Hours())
 	}
-	a := &Activity{units: r.Units, rule: rule, since: make([]calendar.Time, len(r.Units)), spells: make([][]Spell, len(r.Units))}
+	a := &Activity{units: r.Units, rule: rule, on: make([]bool, len(r.Units)), busy: make([]int, len(r.Units)), since: make([]calendar.Time, len(r.Units)), spells: make([][]Spell, len(r.Units))}
 	for i := range a.since {
 		a.since[i] = calendar.Never
 	}
@@ -325,20 +331,33 @@ func (a *Activity) Put(events []record.Event) {
 			}
 			active = float64(n) >= a.rule.Places*float64(places) && n > 0
 		}
-		switch {
-		case active && a.since[u] == calendar.Never:
-			if n := len(a.spells[u]); n > 0 && e.T-a.spells[u][n-1].To <= a.rule.Join {
-				a.since[u] = a.spells[u][n-1].From
-				a.spells[u] = a.spells[u][:n-1]
-			} else {
-				a.since[u] = e.T
+		if active == a.on[u] {
+			continue
+		}
+		a.on[u] = active
+		if a.rule.As != nil {
+			u = a.rule.As(u)
+		}
+		if active {
+			if a.busy[u]++; a.busy[u] == 1 {
+				a.begin(u, e.T)
 			}
-		case !active && a.since[u] != calendar.Never:
+			continue
+		}
+		if a.busy[u]--; a.busy[u] == 0 {
 			if e.T > a.since[u] {
 				a.spells[u] = append(a.spells[u], Spell{a.since[u], e.T})
 			}
 			a.since[u] = calendar.Never
 		}
+	}
+}
+
+func (a *Activity) begin(u int, at calendar.Time) {
+	a.since[u] = at
+	if n := len(a.spells[u]); n > 0 && at-a.spells[u][n-1].To <= a.rule.Join {
+		a.since[u] = a.spells[u][n-1].From
+		a.spells[u] = a.spells[u][:n-1]
 	}
 }
 

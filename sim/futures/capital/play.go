@@ -93,7 +93,9 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		return err
 	}
 	if j.watch {
-		w = newWatch(j.plant)
+		if w, err = newWatch(j.plant); err != nil {
+			return err
+		}
 		g.Watch(w)
 	}
 	periods, length := j.years, calendar.Dur(Year)
