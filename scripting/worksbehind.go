@@ -87,6 +87,14 @@ func (r *worksReader) standing(s *section) {
 	s.mass("cut_wind_from", &o.WindLow)
 	s.mass("least_wind_at", &o.WindHigh)
 	s.share("feed_swing", &o.PickleSwing)
+	if f := s.sub0("fans"); f != nil {
+		f.mass("on_below", &o.FansBelow)
+		f.mass("off_from", &o.FansUntil)
+		if o.FansUntil <= o.FansBelow && o.FansBelow > 0 {
+			f.t.Problem("off_from", "it is no more than on_below", "write a larger stock: fans that go off where they go on do so every minute")
+		}
+		f.end()
+	}
 	s.count0("staging", &o.Staging, 0, 100)
 	s.bool0("reheat", &o.Reheat)
 	s.bool0("slow_when_full", &o.SlowWhenFull)

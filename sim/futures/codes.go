@@ -23,7 +23,7 @@ var codes = measure.Codes{
 	Sequence: int32(works.WordSequence), SequenceEnds: int32(works.WordSequenceEnds), Tundish: int32(works.WordTundish),
 	Opened: int32(works.WordOpened), Charged: int32(works.WordCharged), Rejected: int32(works.WordRejected),
 	Cobbled: int32(works.WordCobbled), Scrapped: int32(works.WordScrapped), SlabBack: int32(works.WordSlabBack),
-	Downgraded: int32(works.WordDowngraded), Cool: int32(works.WordCool), Pulled: int32(works.WordPulled),
+	Downgraded: int32(works.WordDowngraded), Cool: int32(works.WordCool), Pulled: int32(works.WordPulled), Fans: int32(works.WordFans),
 	PlannedOver: int32(works.WordPlannedOver), GasHolder: works.LevelGas,
 	Overtime: int32(works.WorkOvertime), ForceCooling: int32(works.ForceCooling), OpenOverflow: int32(works.OpenOverflow), CloseOverflow: int32(works.CloseOverflow),
 }

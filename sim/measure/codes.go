@@ -25,6 +25,7 @@ type Codes struct {
 	SlabBack     int32 // a slab goes back to the yard
 	Downgraded   int32 // X grams will be sold as secondary
 	Cool         int32 // a coil is cool, X grams
+	Fans         int32 // X 1: fans on by standing orders, 0: off; 0 for none
 	Pulled       int32 // unit From: a planned stop is pulled forward
 	PlannedOver  int32 // unit From: a planned stop ends
 	// Level, the A of a Level record.
@@ -56,6 +57,7 @@ const (
 	doDowngraded
 	doCool
 	doPulled
+	doFans
 	doPlannedOver
 )
 
@@ -66,7 +68,7 @@ func (c *Codes) table() (t [MaxCode + 1]uint8, ok bool) {
 	}{
 		{c.Gas, doGas}, {c.Returned, doReturned}, {c.Speed, doSpeed}, {c.Sequence, doSequence}, {c.SequenceEnds, doSequenceEnds},
 		{c.Tundish, doTundish}, {c.Opened, doOpened}, {c.Charged, doCharged}, {c.Rejected, doRejected}, {c.Cobbled, doCobbled},
-		{c.Scrapped, doScrapped}, {c.SlabBack, doSlabBack}, {c.Downgraded, doDowngraded}, {c.Cool, doCool}, {c.Pulled, doPulled},
+		{c.Scrapped, doScrapped}, {c.SlabBack, doSlabBack}, {c.Downgraded, doDowngraded}, {c.Cool, doCool}, {c.Pulled, doPulled}, {c.Fans, doFans},
 		{c.PlannedOver, doPlannedOver},
 	} {
 		if p.code <= 0 {

@@ -359,6 +359,9 @@ func (t *Tally) note(e *record.Event) {
 		t.slabsBack++
 	case doDowngraded:
 		t.downgraded += e.X
+	case doFans:
+		t.blow(e.T)
+		t.fans = e.X > 0
 	case doPulled:
 		if u := t.unitOf(e); u != nil && !u.pulled {
 			u.pulled = true

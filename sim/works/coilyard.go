@@ -17,6 +17,7 @@ func (w *Works) coilCool(i int32) {
 		n.PushTail(&w.S.CoolPick, i)
 		w.S.CoolPickG += pc.Mass
 		n.Wake(w.P.u.pickle)
+		w.standingFans()
 		if w.S.Cold.Outside {
 			n.Wake(w.P.u.outside)
 		}

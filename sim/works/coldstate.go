@@ -64,7 +64,7 @@ type coldState struct {
 	Away, Back                        flow.List // coils outside: under way, and back without room
 	AwayG                             int64     // g of both
 	SkipTemper, ByDue, Overtime       bool
-	Forced                            bool
+	Forced, AutoFans                  bool    // fans are on; by standing orders
 	Pace                              float64 // process speed ordered, share of what acid allows
 	looper, over                      calendar.Handle
 	LooperAt                          calendar.Time // when the looper will be empty, while its clock is booked

@@ -132,6 +132,26 @@ func (w *Works) forceCooling(on bool) {
 	}
 }
 
+// standingFans follows the stock of cool coils. What people ordered is not undone.
+func (w *Works) standingFans() {
+	o := &w.P.Spec.Standing
+	c := &w.S.Cold
+	if o.FansBelow <= 0 || w.P.Spec.CoilYard.ForcedH <= 0 {
+		return
+	}
+	x := float64(w.S.CoolPickG) / grams
+	switch {
+	case !c.Forced && x < o.FansBelow && w.S.Cooling > 0:
+		c.AutoFans = true
+		w.forceCooling(true)
+		w.note(WordFans, -1, -1, 1, 0, 0)
+	case c.Forced && c.AutoFans && x >= o.FansUntil:
+		c.AutoFans = false
+		w.forceCooling(false)
+		w.note(WordFans, -1, -1, 0, 0, 0)
+	}
+}
+
 // doCold carries out a lever of the cold side.
 func (w *Works) doCold(o Order) Reason {
 	c := &w.S.Cold
@@ -154,6 +174,7 @@ func (w *Works) doCold(o Order) Reason {
 		if c.Forced == on {
 			return ReasonAlready
 		}
+		c.AutoFans = false
 		w.forceCooling(on)
 	case ProcessSpeed:
 		if o.Value < 0.3 || o.Value > 1.25 {

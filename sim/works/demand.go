@@ -45,6 +45,7 @@ func (w *Works) takeCoil(u int, l *flow.List, stock *int64, rate float64, b Band
 	i := n.PopHead(l)
 	pc := &w.S.Pieces[i]
 	*stock -= pc.Mass
+	w.standingFans()
 	n.Take(storeCoils, pc.Mass)
 	pc.Stage = stTaken
 	w.move(pc.Name, w.P.p.coilYard, to, pc.Mass, stepTaken)

@@ -41,6 +41,7 @@ func (w *Works) tryOutside() {
 	pc := &w.S.Pieces[i]
 	n.Remove(&w.S.CoolPick, i)
 	w.S.CoolPickG -= pc.Mass
+	w.standingFans()
 	n.Take(storeCoils, pc.Mass)
 	pc.Stage = stOutside
 	cs.AwayG += pc.Mass

@@ -37,6 +37,7 @@ func (w *Works) tryPickleLine() {
 	i := n.PopHead(&w.S.CoolPick)
 	pc := &w.S.Pieces[i]
 	w.S.CoolPickG -= pc.Mass
+	w.standingFans()
 	n.Take(storeCoils, pc.Mass)
 	pc.Stage = stPickle
 	w.move(pc.Name, w.P.p.coilYard, w.P.p.pickle, pc.Mass, stepTaken)

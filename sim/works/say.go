@@ -75,6 +75,11 @@ func (p *Plant) Say(e *record.Event, at func(calendar.Time) string) string {
 			return fmt.Sprintf("%s: planned stop until %s", unit(), at(calendar.Time(e.X)))
 		case WordPlannedOver:
 			return unit() + ": planned stop over"
+		case WordFans:
+			if e.X > 0 {
+				return "coil yard: fans on, cool coils are few"
+			}
+			return "coil yard: fans off"
 		case WordPulled:
 			return fmt.Sprintf("%s: planned stop of %s pulled forward", unit(), at(calendar.Time(e.X)))
 		}

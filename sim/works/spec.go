@@ -275,11 +275,14 @@ type StandingOrders struct {
 	WindHigh          float64 // kg in the torpedoes above which the wind is cut
 	WindLow           float64 // kg below which full wind is restored
 	PickleSwing       float64 // share by which the pickle feed follows the cool stock
-	Staging           int     // easy slabs after a bad stop
-	Reheat            bool
-	CountCommitted    bool // the tap rule counts steel that is already committed
-	KeepHeats         bool // heats of a caster that stops are left for people to place
-	SlowWhenFull      bool
+	// Fans go on when less than FansBelow kg of cool coils wait for the pickle line,
+	// and off again at FansUntil; 0: only when somebody orders it.
+	FansBelow, FansUntil float64
+	Staging              int // easy slabs after a bad stop
+	Reheat               bool
+	CountCommitted       bool // the tap rule counts steel that is already committed
+	KeepHeats            bool // heats of a caster that stops are left for people to place
+	SlowWhenFull         bool
 }
 
 // PlannedSpec is a planned stop.

@@ -81,13 +81,14 @@ const (
 	WordPulled                       // planned stop pulled forward
 	WordStorage                      // store X is Y (1 full, 0 no longer)
 	WordLooperOut                    // the entry looper is empty, strip stands in the acid
+	WordFans                         // fans or water on the coil floor by standing orders, X 1 on, 0 off
 	NWords
 )
 
 var words = [NWords]string{
 	"", "fuel gas", "to the reheat stand", "from the reheat stand", "returned", "diverted", "casting speed", "sequence opened", "sequence ended",
 	"tundish used", "ladle opened", "charged", "drawn", "set back", "bar rejected", "cobbled", "slab back to the yard", "scrapped", "downgraded",
-	"rolls changed", "coil cool", "wind", "planned stop", "planned stop over", "planned stop pulled forward", "store full", "looper empty",
+	"rolls changed", "coil cool", "wind", "planned stop", "planned stop over", "planned stop pulled forward", "store full", "looper empty", "fans",
 }
 
 // String returns the note in words.
