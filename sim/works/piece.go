@@ -26,6 +26,10 @@ func (w *Works) freePiece(i int32) {
 // under every plan.
 type KeyLog func(p chance.Purpose, entity, index uint64, value float64)
 
+// AgeLog is told every upset as it begins: which of the works' upsets, on which unit,
+// its number on that unit from 0, and the unit's operating time by then.
+type AgeLog func(spec int, unit string, no int32, age calendar.Time)
+
 // uniform is one draw in (0, 1): the only way to luck in this package. In a picture
 // without luck every draw is one half.
 func (w *Works) uniform(p chance.Purpose, entity, index uint64) float64 {

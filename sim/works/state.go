@@ -358,6 +358,8 @@ type Works struct {
 	Director Director
 	// Keys, if set, is told every draw of luck.
 	Keys KeyLog
+	// Ages, if set, is told every upset as it begins.
+	Ages AgeLog
 	// Script is what the scenario makes happen; never written during a run.
 	Script []UpsetSpec
 	// Background lets background upsets happen; SoldOut says that everything made

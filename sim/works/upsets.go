@@ -204,6 +204,9 @@ func (w *Works) start(i int, stopped bool) {
 	if s.Longest > 0 {
 		d = math.Min(d, s.Longest)
 	}
+	if w.Ages != nil {
+		w.Ages(int(up.Spec), w.P.Route.Units[u].Name, up.No, n.Reading(u))
+	}
 	up.Began = w.Now() - calendar.Dur(s.Elapsed)
 	up.Ends = w.Now() + calendar.Dur(d)
 	up.Active = true

@@ -42,7 +42,7 @@ func Decide(ctx context.Context, c *Case, progress Progress) (*Answer, error) {
 	for f := range c.Futures {
 		for i := range c.Options {
 			o := &c.Options[i]
-			jobs = append(jobs, job{plant: o.Plant, sold: c.SoldOut, future: uint64(f), years: c.Years, watch: true, to: &plays[i][f]})
+			jobs = append(jobs, job{plant: o.Plant, sold: c.SoldOut, future: uint64(f), years: c.Years, watch: true, option: i, to: &plays[i][f]})
 			if o.TieIn != nil {
 				jobs = append(jobs,
 					job{plant: c.Options[0].Plant, sold: c.SoldOut, future: uint64(f), length: o.TieInLength, to: &ties[i][f][0]},

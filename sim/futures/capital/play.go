@@ -28,6 +28,7 @@ type job struct {
 	years  int
 	length float64 // s, instead of years
 	watch  bool    // for the bottleneck
+	option int
 	to     *played
 }
 
@@ -86,6 +87,10 @@ func (c *Case) run(ctx context.Context, jobs []job, progress func(done, total in
 const month = 30 * calendar.Day
 
 func (c *Case) play(ctx context.Context, j *job) error {
+	if c.stub != nil {
+		c.stub(j, j.option)
+		return nil
+	}
 	f := &futures.Case{Scenario: c.Name, Plant: j.plant, SoldOut: j.sold, Background: true, Length: calendar.Day, Seed: c.Seed, Stores: []string{}}
 	var w *watch
 	g, err := f.Game(false, j.future, nil)

@@ -1,0 +1,44 @@
+-- More room in the slab yard: it never shortens a stop, it moves the hour in which the
+-- casters must stop. What is that worth? Prices are invented.
+
+case "A larger slab yard" {
+  works = "larkfell", from = "2031-01-06 06:00",
+  years = 5, life = 10, futures = 20,
+  discount = "10 %",
+  demand = "sold out",
+}
+
+option "carry on" {}
+
+option "a contract for overflow trucks" {
+  role = "do less",
+  note    = "hauliers within four hours, so that the overflow yard takes more",
+  pays    = { what = "ground, marking, lights", amount = "0.5 MEUR", source = "invented" },
+  running = { what = "stand-by fee", amount = "180 kEUR/year", source = "invented" },
+  takes   = "2 months",
+  changes = { slab_yard = { overflow = { room = "20000 t", rate = "800 t/h" } } },
+}
+
+option "a third more room" {
+  note    = "a bay of 9,000 t under the same cranes",
+  pays    = { what = "bay, runway, foundations", amount = "6 MEUR", after = "12 months", source = "trade press on slab heat boxes gives 4.5 MEUR for boxes; scaled from memory" },
+  running = { what = "upkeep", amount = "60 kEUR/year", source = "invented" },
+  takes   = "14 months",
+  changes = {
+    slab_yard       = { high = "30500 t", room = "35000 t" },
+    standing_orders = { yard = { high = "24000 t" } },
+  },
+  safety     = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people",
+  test_after = "hours the casters wait with the yard full, two years after the start",
+}
+
+option "two thirds more" {
+  role    = "bigger",
+  pays    = { what = "two bays", amount = "11 MEUR", after = "15 months", source = "invented" },
+  running = { what = "upkeep", amount = "110 kEUR/year", source = "invented" },
+  takes   = "18 months",
+  changes = {
+    slab_yard       = { high = "39500 t", room = "44000 t" },
+    standing_orders = { yard = { high = "30000 t" } },
+  },
+}

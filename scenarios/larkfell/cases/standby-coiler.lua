@@ -1,0 +1,36 @@
+-- Another coiler beside the one that stands by: what is it worth? Coilers stop as often
+-- as anything in the mill, but two of three run, and while one is mended the third has
+-- taken over. Prices are invented (order of magnitude from memory).
+
+case "Another standby coiler" {
+  works = "larkfell", from = "2031-01-06 06:00",
+  years = 5, life = 10, futures = 20,
+  discount = "10 %",
+  demand = "sold out",
+  assumptions = {
+    { what = "coiler stops as in the works file, for each coiler", source = "from memory" },
+  },
+}
+
+option "carry on" {}
+
+option "spare parts for coilers" {
+  role = "do less",
+  note    = "mandrel and wrapper rolls ready to be changed",
+  pays    = { what = "mandrel, wrapper rolls", amount = "0.9 MEUR", after = "6 months", source = "invented" },
+  running = { what = "store, inspection", amount = "30 kEUR/year", source = "invented" },
+  takes   = "8 months",
+  upsets  = { ["coiler down"] = { lasts = lognormal { median = "22 min", one_in_ten = "90 min" } } },
+}
+
+option "a fourth coiler" {
+  note     = "a second standby behind the three there are",
+  pays     = { what = "coiler, strip-out, foundations", amount = "15 MEUR", after = "18 months", source = "from memory, 10 to 25 MEUR" },
+  running  = { what = "maintenance", amount = "300 kEUR/year", source = "invented" },
+  takes    = "20 months",
+  tie_in   = { unit = "hot mill", after = "19 months", lasts = "60 h" },
+  ramp     = { share = "50 %", for_ = "3 months" },
+  changes  = { coilers = { names = { "A", "B", "S", "S2" } } },
+  safety     = "hot strip under tension round a mandrel; work beside a running mill: isolate, lock, and separate the areas",
+  test_after = "minutes the mill waits for a coiler, from the delay log, a year after the start",
+}
