@@ -46,7 +46,8 @@ type Option struct {
 	Note string
 	Line int
 
-	Works   *Works // the works with the option's changes
+	Works   *Works   // the works with the option's changes
+	Changes []string // as written, one a line
 	Pays    []Payment
 	Running []Payment // Amount is a year, from the day it works
 	Takes   float64   // s from the decision until it works
@@ -248,6 +249,7 @@ func (r *caseReader) option(b decl.Block) {
 	s.text0("note", &o.Note)
 	own := r.layer(s)
 	first := len(c.Options) == 0
+	o.Changes = own.written()
 	o.Role = "proposal"
 	if first {
 		o.Role = "do nothing"

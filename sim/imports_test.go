@@ -79,6 +79,7 @@ var libraries = map[string]string{
 	"github.com/rs/zerolog":                      "cmd/millrace sim/bus viewer",
 	"github.com/santhosh-tekuri/jsonschema/v6":   "tests",
 	"github.com/spf13/...":                       "cmd/millrace",
+	"github.com/xuri/excelize/v2":                "sim/report",
 	"github.com/yuin/gopher-lua/...":             "scripting/...",
 	"go.yaml.in/yaml/v4":                         "tests",
 	"gonum.org/v1/gonum/...":                     "sim/chance sim/steel/... sim/measure sim/futures/... tests",

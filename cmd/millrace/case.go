@@ -16,7 +16,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"millrace/scripting"
-	"millrace/sim/files"
 	"millrace/sim/futures/capital"
 	"millrace/sim/report"
 	"millrace/sim/works"
@@ -105,7 +104,7 @@ rates of return, payback, what it hangs on, and what would flip the answer.`,
 			} else {
 				fmt.Fprint(c.OutOrStdout(), report.Case(a, x))
 				if dir != "" {
-					fmt.Fprintf(c.OutOrStdout(), "\nThe request: %s\n", filepath.Join(dir, "request.html"))
+					fmt.Fprintf(c.OutOrStdout(), "\nThe request: %s, as a workbook: %s\n", filepath.Join(dir, "request.html"), filepath.Join(dir, "request.xlsx"))
 				}
 			}
 			if stopped {
@@ -253,22 +252,6 @@ func caseExtra(in *scripting.CaseFile, command string) report.Extra {
 	for _, s := range in.Sources {
 		x.Assumptions = append(x.Assumptions, s.What+" ("+s.Source+")")
 	}
-	x.Assumptions = append(x.Assumptions,
-		"money at year ends, before tax, in the money of the day of the decision",
-		"an upset comes at the same operating age under every option, with the same luck of its repair")
-	if in.Options[0].Works.Spec.Invented {
-		x.Assumptions = append(x.Assumptions, in.Options[0].Works.Spec.Name+" is invented; any likeness to a real works is chance")
-	}
+	x.Assumptions = append(x.Assumptions, ruleAssumptions(in)...)
 	return x
-}
-
-func writeCaseFolder(dir string, in *scripting.CaseFile, a *capital.Answer, x report.Extra) error {
-	return files.WriteRunFolder(dir, func(d *files.Folder) error {
-		for _, f := range in.Files {
-			if err := d.Input(f.Name, f.Data); err != nil {
-				return err
-			}
-		}
-		return d.JSON("case.json", a)
-	})
 }

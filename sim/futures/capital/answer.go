@@ -51,6 +51,8 @@ type Outcome struct {
 	// Dispatched a year, t.
 	Dispatched float64 `json:"dispatched_t_a_year"`
 	Limits     []Limit `json:"limits"`
+	// Baseline is the delay log of the works under this option.
+	Baseline *Baseline `json:"baseline"`
 	// Values are the NPV of every future, in order.
 	Values []Money `json:"npv_by_future"`
 	// Pairing is the half width of the interval over that of two separate samples.
@@ -76,6 +78,9 @@ type YearFlow struct {
 	Cumulative Money         `json:"cumulative"`
 	Low        Money         `json:"low"`
 	High       Money         `json:"high"`
+	// One future in ten has a sum so far below, or above.
+	CumulativeLow  Money `json:"cumulative_low"`
+	CumulativeHigh Money `json:"cumulative_high"`
 }
 
 // LineGainOf is a line of the account of the works.

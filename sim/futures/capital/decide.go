@@ -222,22 +222,33 @@ func (c *Case) outcome(i int, plays [][]played, ties [][][2]played, whole []int,
 	}
 	c.gains(&o, i, plays, whole)
 	o.Limits = meanLimits(plays[i], whole)
+	var logs []*log
+	for _, f := range whole {
+		logs = append(logs, plays[i][f].log)
+	}
+	limit := o.Limits
+	if i > 0 {
+		limit = meanLimits(plays[0], whole) // all options are asked about the same unit
+	}
+	o.Baseline = baseline(&opt.Plant.Route, logs, o.Dispatched, first(limit))
 	return o, nil
 }
 
 // meanFlow fills the mean flow and what follows from it.
-func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played, whole []int) error {
-	byYear := make([][]float64, c.Life+1)
+func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played, whole []int) (err error) {
+	byYear, sums := make([][]float64, c.Life+1), make([][]float64, c.Life+1)
 	lines := make([][NLines]float64, c.Life+1)
 	for _, f := range whole {
+		so := 0.0
 		for y, v := range c.flows(i, plays[0][f].years, plays[i][f].years, tieLoss(&ties[i][f]), plain) {
-			byYear[y] = append(byYear[y], float64(v.Total()))
+			so += float64(v.Total())
+			byYear[y], sums[y] = append(byYear[y], float64(v.Total())), append(sums[y], so)
 			for l := range v {
 				lines[y][l] += float64(v[l]) / float64(len(whole))
 			}
 		}
 	}
-	sum := Money(0)
+	sum, worth := Money(0), Money(0)
 	flows := make([]float64, c.Life+1)
 	for y := range lines {
 		r := YearFlow{Year: y}
@@ -249,17 +260,16 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 		r.Discounted = discounted(flows[y], c.Discount, y)
 		sum += r.Total
 		r.Cumulative = sum
-		low, err := judge.P10(byYear[y])
-		if err != nil {
+		if r.Low, r.High, err = tenths(byYear[y]); err != nil {
 			return err
 		}
-		high, err := judge.P90(byYear[y])
-		if err != nil {
+		if r.CumulativeLow, r.CumulativeHigh, err = tenths(sums[y]); err != nil {
 			return err
 		}
-		r.Low, r.High = round(low), round(high)
 		o.Flow = append(o.Flow, r)
+		worth += r.Discounted
 	}
+	o.NPV.Mean = worth // the sum of what is printed: within a unit a year of the mean over futures
 	o.IRR = []float64{}
 	if !slices.ContainsFunc(flows, func(v float64) bool { return v != 0 }) {
 		o.IRRNote = "no money flows: the others are measured against it"
@@ -288,6 +298,16 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 		o.PaybackNote = "the sum falls below zero again later"
 	}
 	return nil
+}
+
+// tenths are the values that one in ten is below, and above.
+func tenths(x []float64) (low, high Money, err error) {
+	l, err := judge.P10(x)
+	if err != nil {
+		return 0, 0, err
+	}
+	h, err := judge.P90(x)
+	return round(l), round(h), err
 }
 
 // years is a payback counted from the decision, from flows that begin later.
@@ -319,11 +339,14 @@ func (c *Case) gains(o *Outcome, i int, plays [][]played, whole []int) {
 		gain, base, own = append(gain, g), append(base, a), append(own, b)
 	}
 	o.Gain, _ = spread(gain)
+	total := Money(0)
 	for l := range by {
 		if m := round(by[l]); m != 0 {
 			o.GainBy = append(o.GainBy, LineGainOf{measure.LineNames[l], m})
+			total += m
 		}
 	}
+	o.Gain.Mean = total // the sum of its lines as printed
 	if p, err := judge.Paired(base, own, level); err == nil {
 		o.Pairing = math.Sqrt(p.Ratio)
 	}

@@ -9,6 +9,7 @@ import (
 	"millrace/sim/calendar"
 	"millrace/sim/futures"
 	"millrace/sim/measure"
+	"millrace/sim/record"
 	"millrace/sim/works"
 )
 
@@ -18,6 +19,7 @@ type played struct {
 	years []measure.Account // what each year cost
 	out   []float64         // t dispatched, by year
 	limit limits
+	log   *log
 }
 
 // job is one play: a works in one future.
@@ -93,6 +95,7 @@ func (c *Case) play(ctx context.Context, j *job) error {
 	}
 	f := &futures.Case{Scenario: c.Name, Plant: j.plant, SoldOut: j.sold, Background: true, Length: calendar.Day, Seed: c.Seed, Stores: []string{}}
 	var w *watch
+	var l *ledger
 	g, err := f.Game(false, j.future, nil)
 	if err != nil {
 		return err
@@ -101,7 +104,8 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		if w, err = newWatch(j.plant); err != nil {
 			return err
 		}
-		g.Watch(w)
+		l = newLedger(&j.plant.Route)
+		g.Watch(record.Both(w, l))
 	}
 	periods, length := j.years, calendar.Dur(Year)
 	if j.length > 0 {
@@ -134,6 +138,7 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		if j.to.limit, err = w.result(g.Works().Now()); err != nil {
 			return err
 		}
+		j.to.log = l.result(g.Works().Now())
 	}
 	j.to.done = true
 	return nil

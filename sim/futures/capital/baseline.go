@@ -1,0 +1,408 @@
+package capital
+
+import (
+	"slices"
+
+	"millrace/sim/calendar"
+	"millrace/sim/measure"
+	"millrace/sim/record"
+)
+
+// Baseline is what the works did under one option in the years played: a delay log of
+// every unit, and what the hours lost on the unit that limits the works were put down
+// to. All are means over futures.
+type Baseline struct {
+	// Dispatched is what left the works in a year of 365 days, t.
+	Dispatched float64      `json:"dispatched_t_a_year"`
+	Units      []UnitYear   `json:"units"`
+	Limit      string       `json:"limiting_unit"`
+	PerHour    float64      `json:"t_per_hour_at_work"` // that leave the limiting unit, or the works where Passed is not known
+	Lost       []Loss       `json:"lost"`               // largest first
+	Upsets     []UpsetCount `json:"upsets"`             // in the order of the route
+}
+
+// UnitYear is how a unit spent a year.
+type UnitYear struct {
+	Unit   string `json:"unit"`
+	Places int    `json:"places"`
+	// Passed is what left the unit in a year, t; 0 where the records name no place
+	// for what is on it.
+	Passed float64 `json:"passed_t_a_year"`
+	// Hours a year by measure.States; place-hours where a unit has places.
+	Hours [measure.NStates]float64 `json:"hours_by_state"`
+}
+
+// AtWork are the hours at its pace or below it.
+func (u *UnitYear) AtWork() float64 {
+	return u.Hours[stateOf("running")] + u.Hours[stateOf("slowed")]
+}
+
+// Waiting is the share of its time in which the unit had nothing to work on or could
+// not give away what it had.
+func (u *UnitYear) Waiting() float64 {
+	all := 0.0
+	for _, h := range u.Hours {
+		all += h
+	}
+	if all == 0 {
+		return 0
+	}
+	return (u.Hours[stateOf("starved")] + u.Hours[stateOf("blocked")]) / all
+}
+
+// Loss is what one cause took from the unit that limits the works in a year.
+type Loss struct {
+	// Cause is a kind of upset with the unit it happened to, or a word for the state.
+	Cause string `json:"cause"`
+	// Group is "own stops", "planned", "waiting for others" or "no upset".
+	Group  string  `json:"group"`
+	Hours  float64 `json:"hours_a_year"`
+	Tonnes float64 `json:"tonnes_a_year"` // hours times PerHour
+}
+
+// Groups of losses.
+const (
+	OwnStops   = "own stops"
+	PlannedOff = "planned"
+	OtherStops = "waiting for others' stops"
+	Rhythm     = "waiting with no stop under way"
+)
+
+// UpsetCount is how often a kind of upset came to a unit in a year and how long it
+// lasted in all.
+type UpsetCount struct {
+	Kind  string  `json:"kind"`
+	Unit  string  `json:"unit"`
+	Count float64 `json:"count_a_year"`
+	Hours float64 `json:"hours_a_year"`
+}
+
+func stateOf(word string) int {
+	for s, w := range measure.States {
+		if w == word {
+			return s
+		}
+	}
+	return -1
+}
+
+var (
+	isStarved, isBlocked, isDown = stateOf("starved"), stateOf("blocked"), stateOf("down")
+	isRunning, isSlowed          = stateOf("running"), stateOf("slowed")
+)
+
+// ledger is told every record of a play and keeps its delay log. Time in which a unit
+// is down is put down to the upsets under way on it; time in which it waits for work
+// to those on units before it, time in which it cannot give away to those on units
+// behind it, in equal parts where there are several. Units are in the order of the
+// route.
+type ledger struct {
+	route  *record.Route
+	units  []logged
+	active []under
+	counts []int32         // by cause
+	lasted []calendar.Time // by cause
+	causes int
+	unitAt []int // by place, -1 for none
+}
+
+type logged struct {
+	since calendar.Time
+	count [measure.NStates]int32
+	spent [measure.NStates]calendar.Time
+	out   int64     // g
+	put   []float64 // s, by cause, of down and waiting
+	by    [measure.NStates]float64
+}
+
+type under struct {
+	number      int32
+	cause, unit int
+	began       calendar.Time
+}
+
+func newLedger(r *record.Route) *ledger {
+	l := &ledger{route: r, units: make([]logged, len(r.Units)), causes: len(r.Upsets) * len(r.Units)}
+	l.counts, l.lasted = make([]int32, l.causes), make([]calendar.Time, l.causes)
+	for i := range l.units {
+		l.units[i].count[isStarved] = r.Units[i].Places // as every works begins
+		l.units[i].put = make([]float64, l.causes)
+	}
+	l.unitAt = make([]int, len(r.Places))
+	for p := range r.Places {
+		l.unitAt[p] = -1
+		if r.Places[p].Role == record.OnUnit {
+			l.unitAt[p] = slices.IndexFunc(r.Units, func(u record.UnitInfo) bool { return u.Name == r.Places[p].Name })
+		}
+	}
+	return l
+}
+
+// Put takes records.
+func (l *ledger) Put(events []record.Event) {
+	for i := range events {
+		e := &events[i]
+		switch e.Kind {
+		case record.State:
+			if uint(e.From) >= uint(len(l.units)) || uint32(e.A) >= measure.NStates {
+				continue
+			}
+			u := &l.units[e.From]
+			l.advance(int(e.From), e.T)
+			u.count = [measure.NStates]int32{}
+			if l.route.Units[e.From].Places == 1 {
+				u.count[e.A] = 1
+				continue
+			}
+			for s := range 4 {
+				u.count[s], u.count[s+4] = int32(uint16(e.X>>(16*s))), int32(uint16(e.Y>>(16*s)))
+			}
+		case record.Move:
+			if uint(e.From) < uint(len(l.unitAt)) && l.unitAt[e.From] >= 0 {
+				l.units[l.unitAt[e.From]].out += e.Mass
+			}
+		case record.Upset, record.Over:
+			l.upset(e)
+		}
+	}
+}
+
+func (l *ledger) upset(e *record.Event) {
+	if uint(e.From) >= uint(len(l.units)) || uint(e.A) >= uint(len(l.route.Upsets)) {
+		return
+	}
+	at := slices.IndexFunc(l.active, func(a under) bool { return a.number == e.B })
+	if e.Kind == record.Over && at < 0 {
+		return
+	}
+	for u := range l.units {
+		l.advance(u, e.T)
+	}
+	cause := int(e.A)*len(l.units) + int(e.From)
+	if e.Kind == record.Upset {
+		l.counts[cause]++
+		if e.B >= 0 && at < 0 {
+			l.active = append(l.active, under{e.B, cause, int(e.From), e.T})
+		}
+		return
+	}
+	l.lasted[l.active[at].cause] += e.T - l.active[at].began
+	l.active = slices.Delete(l.active, at, at+1)
+}
+
+// advance books what a unit did since it was last looked at.
+func (l *ledger) advance(at int, now calendar.Time) {
+	u := &l.units[at]
+	d := now - u.since
+	if d <= 0 {
+		return
+	}
+	u.since = now
+	for s, c := range u.count {
+		if c == 0 {
+			continue
+		}
+		u.spent[s] += d * calendar.Time(c)
+		if s != isDown && s != isStarved && s != isBlocked {
+			continue
+		}
+		n := 0
+		for i := range l.active {
+			if blames(s, at, l.active[i].unit) {
+				n++
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		part := d.Seconds() * float64(c) / float64(n)
+		for i := range l.active {
+			if a := &l.active[i]; blames(s, at, a.unit) {
+				u.put[a.cause] += part
+				u.by[s] += part
+			}
+		}
+	}
+}
+
+// blames says whether a state of a unit is put down to an upset on another.
+func blames(state, at, other int) bool {
+	switch state {
+	case isDown:
+		return other == at
+	case isStarved:
+		return other < at
+	}
+	return other > at
+}
+
+// log is what is kept of a play, hours a year.
+type log struct {
+	units  []UnitYear
+	put    [][]share // by unit
+	unput  [][measure.NStates]float64
+	upsets []share // Hours; Count in count
+	count  []float64
+}
+
+type share struct {
+	cause int
+	hours float64
+}
+
+// result ends the log after so many years.
+func (l *ledger) result(now calendar.Time) *log {
+	years := now.Seconds() / Year
+	out := &log{}
+	for i := range l.units {
+		l.advance(i, now)
+		u := &l.units[i]
+		y := UnitYear{Unit: l.route.Units[i].Name, Places: int(l.route.Units[i].Places), Passed: float64(u.out) / 1e6 / years}
+		var rest [measure.NStates]float64
+		for s := range u.spent {
+			y.Hours[s] = u.spent[s].Hours() / years
+			rest[s] = y.Hours[s] - u.by[s]/3600/years
+		}
+		var put []share
+		for c, v := range u.put {
+			if v > 0 {
+				put = append(put, share{c, v / 3600 / years})
+			}
+		}
+		out.units, out.put, out.unput = append(out.units, y), append(out.put, put), append(out.unput, rest)
+	}
+	for i := range l.active {
+		l.lasted[l.active[i].cause] += now - l.active[i].began
+	}
+	for c, n := range l.counts {
+		if n > 0 {
+			out.upsets = append(out.upsets, share{c, l.lasted[c].Hours() / years})
+			out.count = append(out.count, float64(n)/years)
+		}
+	}
+	return out
+}
+
+// baseline is the mean of the logs of an option. Limit is the unit that limits the
+// works, "" to take the one that waits least.
+func baseline(route *record.Route, logs []*log, dispatched float64, limit string) *Baseline {
+	if len(logs) == 0 {
+		return nil
+	}
+	b := &Baseline{Dispatched: dispatched, Limit: limit, Lost: []Loss{}, Upsets: []UpsetCount{}}
+	n := float64(len(logs))
+	for i := range route.Units {
+		u := UnitYear{Unit: route.Units[i].Name, Places: int(route.Units[i].Places)}
+		for _, l := range logs {
+			u.Passed += l.units[i].Passed / n
+			for s, h := range l.units[i].Hours {
+				u.Hours[s] += h / n
+			}
+		}
+		b.Units = append(b.Units, u)
+	}
+	b.countUpsets(route, logs)
+	at := slices.IndexFunc(b.Units, func(u UnitYear) bool { return u.Unit == limit })
+	if at < 0 {
+		at = leastWaiting(b.Units, dispatched)
+	}
+	if at < 0 {
+		return b
+	}
+	b.Limit = b.Units[at].Unit
+	b.lose(route, logs, at)
+	return b
+}
+
+func (b *Baseline) countUpsets(route *record.Route, logs []*log) {
+	n := float64(len(logs))
+	causes := len(route.Upsets) * len(route.Units)
+	count, hours := make([]float64, causes), make([]float64, causes)
+	for _, l := range logs {
+		for k, s := range l.upsets {
+			count[s.cause] += l.count[k] / n
+			hours[s.cause] += s.hours / n
+		}
+	}
+	for u := range route.Units {
+		for k := range route.Upsets {
+			if c := k*len(route.Units) + u; count[c] > 0 {
+				b.Upsets = append(b.Upsets, UpsetCount{route.Upsets[k], route.Units[u].Name, count[c], hours[c]})
+			}
+		}
+	}
+}
+
+// leastWaiting is the unit that works, is repaired or set up for the largest share of
+// its time, of the single units through which half or more of what leaves the works
+// goes.
+func leastWaiting(units []UnitYear, dispatched float64) int {
+	at := -1
+	for i := range units {
+		if units[i].AtWork() == 0 || units[i].Places != 1 || units[i].Passed < dispatched/2 {
+			continue
+		}
+		if at < 0 || units[i].Waiting() < units[at].Waiting() {
+			at = i
+		}
+	}
+	return at
+}
+
+// lose puts the hours of the limiting unit down to causes.
+func (b *Baseline) lose(route *record.Route, logs []*log, at int) {
+	n := float64(len(logs))
+	u := &b.Units[at]
+	if w := u.AtWork(); w > 0 {
+		b.PerHour = u.Passed / w
+		if u.Passed == 0 {
+			b.PerHour = b.Dispatched / w
+		}
+	}
+	add := func(cause, group string, hours float64) {
+		if hours < 1e-6 {
+			return
+		}
+		b.Lost = append(b.Lost, Loss{cause, group, hours, hours * b.PerHour})
+	}
+	sum := make([]float64, len(route.Upsets)*len(route.Units))
+	var rest [measure.NStates]float64
+	for _, l := range logs {
+		for _, s := range l.put[at] {
+			sum[s.cause] += s.hours / n
+		}
+		for s, h := range l.unput[at] {
+			rest[s] += h / n
+		}
+	}
+	for c, h := range sum {
+		kind, unit := route.Upsets[c/len(route.Units)], c%len(route.Units)
+		if unit == at {
+			add(kind, OwnStops, h)
+		} else {
+			add(kind+", "+route.Units[unit].Name, OtherStops, h)
+		}
+	}
+	for s, h := range rest {
+		switch s {
+		case isRunning, isSlowed:
+		case isDown:
+			add("down without an upset of its own", OwnStops, h)
+		case isStarved:
+			add("nothing to work on", Rhythm, h)
+		case isBlocked:
+			add("cannot give away", Rhythm, h)
+		default:
+			add(measure.States[s], PlannedOff, h)
+		}
+	}
+	slices.SortStableFunc(b.Lost, func(x, y Loss) int {
+		switch {
+		case x.Hours > y.Hours:
+			return -1
+		case x.Hours < y.Hours:
+			return 1
+		}
+		return 0
+	})
+}

@@ -1,0 +1,563 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"errors"
+	"fmt"
+	"html/template"
+	"strconv"
+
+	capitalcase "millrace/sim/futures/capital"
+	"millrace/sim/quantity"
+)
+
+// Request is what a written capital request says beside the answer: what was read
+// from the case and its works. Options are in the order of the answer.
+type Request struct {
+	Extra
+	Options []RequestOption
+	Sources []Sourced   // what the case assumes
+	Upsets  []UpsetRate // what goes wrong on its own in the works
+}
+
+// RequestOption is what the case says about an option.
+type RequestOption struct {
+	Note, Source  string
+	Changes       []string // to the works, as written
+	Pays, Running []RequestPayment
+	Takes, Ramp   string // "" for at once
+	TieIns        []string
+	Salvage       capitalcase.Money
+	Safety, After string
+	Cautions      []string // of the kinds of upset that it changes, and of units it stops
+}
+
+// RequestPayment is money paid once, or every year, with where the figure comes from.
+type RequestPayment struct {
+	What   string
+	Amount capitalcase.Money
+	When   string
+	Source string // "" for none given
+}
+
+// Sourced is an assumption with where it comes from.
+type Sourced struct{ What, Source string }
+
+// UpsetRate is how often a kind of upset comes and how long it lasts, as the works
+// file says.
+type UpsetRate struct{ Name, Unit, Every, Median, OneInTen, Source string }
+
+//go:embed caserequest.html
+var requestHTML string
+
+//go:embed caserequest.css
+var requestCSS string
+
+var requestPage = template.Must(template.New("request").Funcs(template.FuncMap{"nb": unbreakable}).Parse(requestHTML))
+
+// sheet is a table of a page. The first column holds names; with Cards every row is a
+// card of its own on a narrow screen.
+type sheet struct {
+	Label string
+	Head  []string
+	Rows  [][]string
+	Total bool // the last row is a sum
+	Words bool // the columns are words, not numbers
+	Cards bool
+	Lead  int // row to be marked, -1 for none
+	Notes []string
+}
+
+// Body are the rows with what a row is.
+func (s sheet) Body() (out []sheetRow) {
+	for i, r := range s.Rows {
+		row := sheetRow{Name: r[0]}
+		switch {
+		case s.Total && i == len(s.Rows)-1:
+			row.Class = "total"
+		case i == s.Lead:
+			row.Class = "lead"
+		}
+		for k, c := range r[1:] {
+			row.Cells = append(row.Cells, tableCell{s.Head[k+1], c})
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// Class is the class of the table.
+func (s sheet) Class() string {
+	c := "board"
+	if s.Cards {
+		c += " plans"
+	}
+	if s.Words {
+		c += " wordy"
+	}
+	return c
+}
+
+type sheetRow struct {
+	Class, Name string
+	Cells       []tableCell
+}
+
+// requestView is what the page shows, in its order.
+type requestView struct {
+	Title, Setting, PlanningAid string
+	CSS                         template.CSS
+	Verdict                     []string
+	Options                     sheet
+	Need                        needView
+	Choices                     []choiceView
+	Flows                       []flowView
+	Measures                    sheet
+	Notes                       []string
+	Tornado                     *figure
+	TornadoTable                sheet
+	Flips                       []string
+	Risks                       []figure
+	Risk                        sheet
+	Warnings                    []string
+	Safety, After               []pointView
+	Assumed, Works              sheet
+	Command                     string
+	Recipe                      []string
+	Files                       []File
+}
+
+type needView struct {
+	Text    []string
+	Picture *figure
+	Lost    sheet
+	Units   sheet
+}
+
+type choiceView struct {
+	Title, Note string
+	Points      []string
+	Pays        sheet
+}
+
+type flowView struct {
+	Title   string
+	Picture figure
+	Table   sheet
+	Gain    sheet
+}
+
+type pointView struct {
+	Title  string
+	Points []string
+}
+
+// CaseHTML writes the capital request as one page that needs nothing else: no file, no
+// network, no script. It is well-formed XML too. Amounts are whole units of the
+// currency; totals are sums of what is printed.
+func CaseHTML(a *capitalcase.Answer, r Request) ([]byte, error) {
+	if err := checkRequest(a, r); err != nil {
+		return nil, err
+	}
+	v := requestView{Title: r.Title, PlanningAid: planningAid, CSS: template.CSS(pageCSS + requestCSS), Setting: sentence(caseSetting(a)),
+		Command: r.Command, Files: r.Files, Warnings: sentences(a.Warnings)}
+	if v.Title == "" {
+		v.Title = a.Case
+	}
+	v.Title = "Capital request: " + v.Title
+	v.Verdict = requestVerdict(a)
+	v.Options = optionSheet(a)
+	v.Need = need(a)
+	for i := range a.Options {
+		v.Choices = append(v.Choices, choice(a, r, i))
+		if i > 0 {
+			v.Flows = append(v.Flows, flowOf(a, i))
+		}
+	}
+	v.Measures, v.Notes = measureSheet(a)
+	if len(a.Tornado) > 0 {
+		f := tornadoPicture(a)
+		v.Tornado, v.TornadoTable = &f, tornadoSheet(a)
+	}
+	v.Flips = sentences(flips(a))
+	v.Risks, v.Risk = riskPictures(a), riskSheet(a)
+	v.Safety, v.After = people(a, r)
+	v.Assumed, v.Works = assumedSheet(a, r), upsetSheet(r)
+	v.Recipe = []string{fmt.Sprintf("Fingerprint %s, seed %d, version %s.", a.Fingerprint, a.Seed, r.Version)}
+	var b bytes.Buffer
+	if err := requestPage.Execute(&b, &v); err != nil {
+		return nil, fmt.Errorf("report: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+func checkRequest(a *capitalcase.Answer, r Request) error {
+	switch {
+	case a == nil || len(a.Options) < 2:
+		return errors.New("report: a request needs an answer with two options or more")
+	case a.Best < 0 || a.Best >= len(a.Options):
+		return fmt.Errorf("report: the best of %d options is number %d", len(a.Options), a.Best)
+	case len(r.Options) != len(a.Options):
+		return fmt.Errorf("report: the answer has %d options, the request tells of %d", len(a.Options), len(r.Options))
+	}
+	return nil
+}
+
+// units are whole units of the currency.
+func units(a *capitalcase.Answer) scale { return scale{1, a.Currency} }
+
+func named(a *capitalcase.Answer, i int) string { return letter(i) + " " + a.Options[i].Name }
+
+// requestVerdict is the verdict with what would change it and where the gain comes
+// from, for somebody who reads no further.
+func requestVerdict(a *capitalcase.Answer) []string {
+	out := []string{sentence(a.Verdict)}
+	o := &a.Options[shownOption(a)]
+	if o.TailShare != nil {
+		out = append(out, fmt.Sprintf("%s of the gain of %s comes from the longest tenth of stops.", quantity.FormatShare(*o.TailShare), quoted(o.Name)))
+	}
+	for _, f := range a.Flips {
+		if f.Found {
+			out = append(out, fmt.Sprintf("The answer changes with %s: at %s %s becomes the best.", f.What, f.Text, quoted(f.Becomes)))
+			break
+		}
+	}
+	if len(a.Flips) > 0 && !anyFlip(a) {
+		out = append(out, "No assumption that was varied changes the answer within its range.")
+	}
+	return out
+}
+
+func anyFlip(a *capitalcase.Answer) bool {
+	for _, f := range a.Flips {
+		if f.Found {
+			return true
+		}
+	}
+	return false
+}
+
+func optionSheet(a *capitalcase.Answer) sheet {
+	u := units(a)
+	s := sheet{Label: "Options side by side", Cards: true, Lead: a.Best, Head: []string{"option", "net present value, " + a.Currency, "95 % interval of the mean", "chance above zero",
+		"rate of return", "paid back after (discounted)", "gain a year, " + a.Currency}}
+	for i := range a.Options {
+		o := &a.Options[i]
+		if i == 0 {
+			s.Rows = append(s.Rows, []string{named(a, i), "0", none, none, none, none, none})
+			continue
+		}
+		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.span(o.NPV.Low, o.NPV.High), quantity.FormatShare(o.ChancePositive), rates(o), backAfter(o), u.text(o.Gain.Mean)})
+	}
+	s.Notes = []string{"Everything is counted against " + quoted(a.Options[0].Name) + ", over the same years of the same futures. Positive is better."}
+	return s
+}
+
+func need(a *capitalcase.Answer) (v needView) {
+	b := a.Options[0].Baseline
+	if b == nil || len(b.Lost) == 0 {
+		v.Text = []string{"No baseline was played."}
+		return v
+	}
+	limit := b.Limit
+	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on %s, where every hour at work is worth %s t.",
+		quantity.FormatNumber(b.Dispatched, 0), limit, quantity.FormatNumber(b.PerHour, 0)))
+	if m := a.Bottleneck; m.Before != "" {
+		w := "By the longest spells of work, repair and set-up, the works is limited by " + m.Before + " as it is and by " + m.After + " afterwards."
+		if m.Before == m.After {
+			w = "By the longest spells of work, repair and set-up, the works is limited by " + m.Before + ", as it is and afterwards."
+		}
+		v.Text = append(v.Text, w, sentence(limitsText(a)))
+	} else {
+		v.Text = append(v.Text, "It is the single unit on the main route that waits least for others.")
+	}
+	v.Text = append(v.Text, fmt.Sprintf("The baseline is a delay log of %s of operation in each of %s, computed and not measured: hold it against the delay log of the works, of three to six months or more, before anybody signs.",
+		plural(a.Years, "year", "years"), plural(a.Futures, "future", "futures")))
+	f := lossPicture(a)
+	v.Picture = &f
+	v.Lost = lostSheet(a)
+	v.Units = unitSheet(a, b)
+	return v
+}
+
+// lostOf is the loss to a cause under an option.
+func lostOf(b *capitalcase.Baseline, l capitalcase.Loss) float64 {
+	if b == nil {
+		return 0
+	}
+	for _, x := range b.Lost {
+		if x.Cause == l.Cause && x.Group == l.Group {
+			return x.Tonnes
+		}
+	}
+	return 0
+}
+
+func lostSheet(a *capitalcase.Answer) sheet {
+	b := a.Options[0].Baseline
+	s := sheet{Label: "Lost tonnes by cause", Head: []string{"cause, on " + b.Limit, "how it is counted", "h a year", "t a year"}, Total: true, Lead: -1}
+	rows, sum := lossRows(b, 14)
+	for _, r := range append(rows, sum) {
+		s.Rows = append(s.Rows, []string{r.cause, r.group, tenth(r.tenths), count(r.tonnes)})
+	}
+	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work) or behind it (cannot give away), and to nobody where there was none. Hours below its pace count as hours at work."}
+	return s
+}
+
+func unitSheet(a *capitalcase.Answer, b *capitalcase.Baseline) sheet {
+	s := sheet{Label: "Hours of the units", Lead: -1, Head: []string{"unit, hours a year"}}
+	order := make([]int, 0, len(stateOrder))
+	for _, w := range stateOrder {
+		for k, n := range stateWords() {
+			used := false
+			for i := range b.Units {
+				used = used || n == w && b.Units[i].Hours[k] >= 0.05
+			}
+			if used {
+				order = append(order, k)
+				s.Head = append(s.Head, w)
+			}
+		}
+	}
+	for i := range b.Units {
+		u := &b.Units[i]
+		name := u.Unit
+		if u.Places > 1 {
+			name = fmt.Sprintf("%s (%d places)", name, u.Places)
+		}
+		row := []string{name}
+		for _, k := range order {
+			row = append(row, quantity.FormatNumber(u.Hours[k], 0))
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	return s
+}
+
+func choice(a *capitalcase.Answer, r Request, i int) choiceView {
+	o := &r.Options[i]
+	v := choiceView{Title: named(a, i), Note: sentence(o.Note)}
+	if role := a.Options[i].Role; role != "" && role != a.Options[i].Name {
+		v.Title += " (" + role + ")"
+	}
+	for _, c := range o.Changes {
+		v.Points = append(v.Points, "Changes: "+c)
+	}
+	if o.Takes != "" {
+		v.Points = append(v.Points, sentence("Works "+o.Takes+" after the decision"))
+	}
+	if o.Ramp != "" {
+		v.Points = append(v.Points, sentence("Ramp: "+o.Ramp))
+	}
+	for _, t := range o.TieIns {
+		v.Points = append(v.Points, sentence("Stop for building it in: "+t))
+	}
+	if i > 0 && len(o.TieIns) == 0 {
+		v.Points = append(v.Points, "No stop for building it in is counted.")
+	}
+	if o.Source != "" {
+		v.Points = append(v.Points, "Source: "+o.Source)
+	}
+	v.Pays = paySheet(a, o)
+	return v
+}
+
+// paySheet lists what is paid once, and what every year.
+func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
+	s := sheet{Label: "What is paid", Head: []string{"paid for", "when", "source", a.Currency}, Lead: -1}
+	once, yearly := capitalcase.Money(0), capitalcase.Money(0)
+	u := units(a)
+	for _, p := range o.Pays {
+		once += p.Amount
+		s.Rows = append(s.Rows, []string{p.What, p.When, source(p.Source), u.text(p.Amount)})
+	}
+	if len(o.Pays) > 1 {
+		s.Rows = append(s.Rows, []string{"paid once, in all", "", "", u.text(once)})
+	}
+	for _, p := range o.Running {
+		yearly += p.Amount
+		s.Rows = append(s.Rows, []string{p.What, "every year", source(p.Source), u.text(p.Amount)})
+	}
+	if len(o.Running) > 1 {
+		s.Rows = append(s.Rows, []string{"every year, in all", "", "", u.text(yearly)})
+	}
+	if o.Salvage != 0 {
+		s.Rows = append(s.Rows, []string{"sold at the end of the life", "at the end", source(o.Source), u.text(-o.Salvage)})
+	}
+	return s
+}
+
+func source(s string) string {
+	if s == "" {
+		return "no source given"
+	}
+	return s
+}
+
+func flowOf(a *capitalcase.Answer, i int) flowView {
+	o := &a.Options[i]
+	u := units(a)
+	used := usedLines(o)
+	s := sheet{Label: "Cash flow of " + o.Name, Head: []string{"year"}, Total: true, Lead: -1}
+	for _, l := range used {
+		s.Head = append(s.Head, capitalcase.LineNames[l])
+	}
+	s.Head = append(s.Head, "total, "+a.Currency, "8 of 10 futures", "discounted", "sum so far")
+	rows, sum := flowRows(o, u)
+	put := func(name string, r *flowRow, last string) {
+		cells := []string{name}
+		for _, l := range used {
+			cells = append(cells, count(r.lines[l]))
+		}
+		span := none
+		if r.low != r.high {
+			span = u.span(r.low, r.high)
+		}
+		s.Rows = append(s.Rows, append(cells, count(r.total), span, count(r.discounted), last))
+	}
+	for k := range rows {
+		put(strconv.Itoa(rows[k].year), &rows[k], count(rows[k].cumulative))
+	}
+	put("total", &sum, none)
+	s.Notes = []string{fmt.Sprintf("Mean over futures, whole %s, change against %s; year 0 is the day of the decision, everything else stands at the end of its year. The total of the discounted column is the net present value at %s a year.",
+		a.Currency, quoted(a.Options[0].Name), quantity.FormatShare(a.Discount))}
+	v := flowView{Title: named(a, i), Picture: flowPicture(a, i), Table: s}
+	v.Gain = sheet{Label: "Gain of " + o.Name + " by line", Head: []string{"gain in the works a year, by line of its account", a.Currency}, Total: true, Lead: -1}
+	total := capitalcase.Money(0)
+	for _, l := range o.GainBy {
+		total += l.Amount
+		v.Gain.Rows = append(v.Gain.Rows, []string{l.Name, u.text(l.Amount)})
+	}
+	v.Gain.Rows = append(v.Gain.Rows, []string{"total", u.text(total)})
+	return v
+}
+
+func measureSheet(a *capitalcase.Answer) (sheet, []string) {
+	u := units(a)
+	s := sheet{Label: "Measures", Cards: true, Lead: a.Best, Head: []string{"option", "net present value, " + a.Currency, "worth the same every year, " + a.Currency, "its 95 % interval", "rates of return",
+		"paid back, years", "paid back discounted, years"}}
+	var notes []string
+	years := func(v *float64) string {
+		if v == nil {
+			return "never"
+		}
+		return quantity.FormatNumber(*v, 1)
+	}
+	for i := 1; i < len(a.Options); i++ {
+		o := &a.Options[i]
+		all := "none"
+		if len(o.IRR) > 0 {
+			var parts []string
+			for _, r := range o.IRR {
+				parts = append(parts, quantity.FormatNumber(100*r, 1)+" %")
+			}
+			all = list(parts)
+		}
+		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.text(o.EquivalentAnnual.Mean), u.span(o.EquivalentAnnual.Low, o.EquivalentAnnual.High), all, years(o.PaybackSimple), years(o.PaybackDiscounted)})
+		if o.IRRNote != "" {
+			notes = append(notes, sentence(letter(i)+": "+o.IRRNote))
+		}
+		if o.PaybackNote != "" {
+			notes = append(notes, sentence(letter(i)+": "+o.PaybackNote))
+		}
+	}
+	s.Lead-- // the first option has no row
+	s.Notes = []string{fmt.Sprintf("Discounted at %s a year over %s; rank options by net present value. Paybacks are years from the decision, of the mean flow.", quantity.FormatShare(a.Discount), plural(a.Life, "year", "years"))}
+	return s, notes
+}
+
+func tornadoSheet(a *capitalcase.Answer) sheet {
+	u := units(a)
+	s := sheet{Label: "Sensitivities", Cards: true, Lead: -1, Head: []string{"assumption", "low end", "net present value then, " + a.Currency, "high end", "net present value then, " + a.Currency, "how it was found"}}
+	for _, b := range a.Tornado {
+		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b)})
+	}
+	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". Played: by new plays of the works on a smaller number of futures; computed: from the plays there are."}
+	return s
+}
+
+func riskSheet(a *capitalcase.Answer) sheet {
+	u := units(a)
+	s := sheet{Label: "Risk", Cards: true, Lead: -1, Head: []string{"option", "chance above zero", "one future in ten is below, " + a.Currency, "one in ten is above, " + a.Currency, "of the gain from the longest tenth of stops", "interval against separate luck"}}
+	for i := 1; i < len(a.Options); i++ {
+		o := &a.Options[i]
+		s.Rows = append(s.Rows, []string{named(a, i), quantity.FormatShare(o.ChancePositive), u.text(o.NPV.P10), u.text(o.NPV.P90), tailShare(o), quantity.FormatShare(o.Pairing)})
+	}
+	s.Notes = []string{"All options met the same upsets at the same operating ages. The last column says how wide the interval of the gain is against that of plays with separate luck. Price and volume are taken as independent of each other."}
+	return s
+}
+
+// people says what is said on safety, and what is looked at afterwards.
+func people(a *capitalcase.Answer, r Request) (safety, after []pointView) {
+	for i := range r.Options {
+		o := &r.Options[i]
+		var points []string
+		if o.Safety != "" {
+			points = append(points, sentence(o.Safety))
+		}
+		points = append(points, sentences(o.Cautions)...)
+		if len(points) > 0 {
+			safety = append(safety, pointView{named(a, i), points})
+		}
+		switch {
+		case o.After != "":
+			after = append(after, pointView{named(a, i), []string{sentence(o.After)}})
+		case i > 0:
+			after = append(after, pointView{named(a, i), []string{"The case names no test. Before it is signed, write down the figure, where it is read, when, and who signs."}})
+		}
+	}
+	return safety, after
+}
+
+func assumedSheet(a *capitalcase.Answer, r Request) sheet {
+	s := sheet{Label: "Assumptions", Words: true, Lead: -1, Head: []string{"assumption", "where it comes from"}}
+	for _, row := range assumedRows(a, r) {
+		s.Rows = append(s.Rows, []string{row.What, row.Source})
+	}
+	return s
+}
+
+// assumedRows are all assumptions of the request with their provenance.
+func assumedRows(a *capitalcase.Answer, r Request) []Sourced {
+	out := append([]Sourced(nil), r.Sources...)
+	for i := range out {
+		out[i].Source = source(out[i].Source)
+	}
+	out = append(out, Sourced{"discount rate " + quantity.FormatShare(a.Discount) + " a year", "the case; use the company's own"})
+	demand := "everything made can be sold"
+	if !a.SoldOut {
+		demand = "only what is ordered is sold"
+	}
+	out = append(out, Sourced{"demand: " + demand, "the case"})
+	u := units(a)
+	for i := range r.Options {
+		for _, p := range r.Options[i].Pays {
+			out = append(out, Sourced{letter(i) + ": " + p.What + ", " + u.text(p.Amount) + " " + a.Currency, source(p.Source)})
+		}
+		for _, p := range r.Options[i].Running {
+			out = append(out, Sourced{letter(i) + ": " + p.What + ", " + u.text(p.Amount) + " " + a.Currency + " a year", source(p.Source)})
+		}
+		for _, c := range r.Options[i].Changes {
+			out = append(out, Sourced{letter(i) + ": " + c, source(r.Options[i].Source)})
+		}
+		if t := r.Options[i].Takes; t != "" {
+			out = append(out, Sourced{letter(i) + ": works " + t + " after the decision", source(r.Options[i].Source)})
+		}
+	}
+	for _, b := range a.Tornado {
+		out = append(out, Sourced{"range of " + b.What + ": " + b.LowText + " to " + b.HighText, "common practice, no source"})
+	}
+	for _, x := range r.Assumptions {
+		out = append(out, Sourced{x, "how it is computed"})
+	}
+	return out
+}
+
+func upsetSheet(r Request) sheet {
+	s := sheet{Label: "Upsets of the works", Words: true, Lead: -1, Head: []string{"upset", "unit", "one every", "half last less than", "one in ten lasts more than", "source"}}
+	for _, x := range r.Upsets {
+		s.Rows = append(s.Rows, []string{x.Name, x.Unit, x.Every, x.Median, x.OneInTen, source(x.Source)})
+	}
+	return s
+}
