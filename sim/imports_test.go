@@ -68,7 +68,7 @@ var rooms = []room{
 // a library that ends in "/..." stands for everything below it, and so does a
 // room. "tests" is any test file.
 var libraries = map[string]string{
-	"github.com/cespare/xxhash/v2":               "sim/record sim/futures",
+	"github.com/cespare/xxhash/v2":               "sim/record sim/futures sim/futures/capital",
 	"github.com/chromedp/...":                    "tests",
 	"github.com/compose-spec/compose-go/v2/...":  "tests",
 	"github.com/gorilla/websocket":               "viewer tests",

@@ -217,7 +217,7 @@ func (b *book) flows(a *capitalcase.Answer) []int {
 		row++
 		if len(o.Flow) > 1 {
 			b.put(s, 1, row, "the same, not rounded by year", 0)
-			b.formula(s, 2, row, fmt.Sprintf("%s+NPV(%s,%s:%s)", cellAt(total, top), fixed(2, 2), cellAt(total, top+1), cellAt(total, top+len(o.Flow)-1)), unrounded(o, a.Discount), b.money)
+			b.formula(s, 2, row, fmt.Sprintf("SUMPRODUCT(%s:%s,%s:%s)", cellAt(total, top), cellAt(total, top+len(o.Flow)-1), cellAt(factor, top), cellAt(factor, top+len(o.Flow)-1)), unrounded(o, a.Discount), b.money)
 			row++
 		}
 		if len(o.IRR) == 1 && len(o.Flow) > 1 {
