@@ -93,6 +93,9 @@ func (s sheet) Class() string {
 	if s.Cards {
 		c += " plans"
 	}
+	if len(s.Head) > 0 && s.Head[0] == "year" {
+		c += " years"
+	}
 	if s.Words {
 		c += " wordy"
 	}
@@ -264,9 +267,9 @@ func need(a *capitalcase.Answer) (v needView) {
 	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on %s, where every hour at work is worth %s t.",
 		quantity.FormatNumber(b.Dispatched, 0), limit, quantity.FormatNumber(b.PerHour, 0)))
 	if m := a.Bottleneck; m.Before != "" {
-		w := "By the longest spells of work, repair and set-up, the works is limited by " + m.Before + " as it is and by " + m.After + " afterwards."
+		w := "Judged by the longest spells of work, repair and set-up, the works is limited by " + m.Before + " as it is and by " + m.After + " afterwards."
 		if m.Before == m.After {
-			w = "By the longest spells of work, repair and set-up, the works is limited by " + m.Before + ", as it is and afterwards."
+			w = "Judged by the longest spells of work, repair and set-up, the works is limited by " + m.Before + ", as it is and afterwards."
 		}
 		v.Text = append(v.Text, w, sentence(limitsText(a)))
 	} else {
@@ -296,10 +299,10 @@ func lostOf(b *capitalcase.Baseline, l capitalcase.Loss) float64 {
 
 func lostSheet(a *capitalcase.Answer) sheet {
 	b := a.Options[0].Baseline
-	s := sheet{Label: "Lost tonnes by cause", Head: []string{"cause, on " + b.Limit, "how it is counted", "h a year", "t a year"}, Total: true, Lead: -1}
+	s := sheet{Label: "Lost tonnes by cause", Head: []string{"cause, on " + b.Limit, "t a year", "h a year", "how it is counted"}, Total: true, Lead: -1}
 	rows, sum := lossRows(b, 14)
 	for _, r := range append(rows, sum) {
-		s.Rows = append(s.Rows, []string{r.cause, r.group, tenth(r.tenths), count(r.tonnes)})
+		s.Rows = append(s.Rows, []string{r.cause, count(r.tonnes), tenth(r.tenths), r.group})
 	}
 	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work) or behind it (cannot give away), and to nobody where there was none. Hours below its pace count as hours at work."}
 	return s
@@ -365,25 +368,25 @@ func choice(a *capitalcase.Answer, r Request, i int) choiceView {
 
 // paySheet lists what is paid once, and what every year.
 func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
-	s := sheet{Label: "What is paid", Head: []string{"paid for", "when", "source", a.Currency}, Lead: -1}
+	s := sheet{Label: "What is paid", Head: []string{"paid for", a.Currency, "when", "source"}, Cards: true, Lead: -1}
 	once, yearly := capitalcase.Money(0), capitalcase.Money(0)
 	u := units(a)
 	for _, p := range o.Pays {
 		once += p.Amount
-		s.Rows = append(s.Rows, []string{p.What, p.When, source(p.Source), u.text(p.Amount)})
+		s.Rows = append(s.Rows, []string{p.What, u.text(p.Amount), p.When, source(p.Source)})
 	}
 	if len(o.Pays) > 1 {
-		s.Rows = append(s.Rows, []string{"paid once, in all", "", "", u.text(once)})
+		s.Rows = append(s.Rows, []string{"paid once, in all", u.text(once), none, none})
 	}
 	for _, p := range o.Running {
 		yearly += p.Amount
-		s.Rows = append(s.Rows, []string{p.What, "every year", source(p.Source), u.text(p.Amount)})
+		s.Rows = append(s.Rows, []string{p.What, u.text(p.Amount), "every year", source(p.Source)})
 	}
 	if len(o.Running) > 1 {
-		s.Rows = append(s.Rows, []string{"every year, in all", "", "", u.text(yearly)})
+		s.Rows = append(s.Rows, []string{"every year, in all", u.text(yearly), none, none})
 	}
 	if o.Salvage != 0 {
-		s.Rows = append(s.Rows, []string{"sold at the end of the life", "at the end", source(o.Source), u.text(-o.Salvage)})
+		s.Rows = append(s.Rows, []string{"sold at the end of the life", u.text(-o.Salvage), "at the end", source(o.Source)})
 	}
 	return s
 }

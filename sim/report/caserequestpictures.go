@@ -119,6 +119,7 @@ func flowPicture(a *capitalcase.Answer, i int) figure {
 		}
 	}
 	p.line("axis", left, yAt(0), w-right, yAt(0))
+	p.path("meanhalo", mean) // it crosses bars of its own colour
 	p.path("mean", mean)
 	p.text("tick", "middle", left+(w-left-right)/2, h-5, "years after the decision; "+m.unit())
 	return figure{title, p.done()}
