@@ -304,7 +304,7 @@ func lostSheet(a *capitalcase.Answer) sheet {
 	for _, r := range append(rows, sum) {
 		s.Rows = append(s.Rows, []string{r.cause, count(r.tonnes), tenth(r.tenths), r.group})
 	}
-	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work) or behind it (cannot give away), and to nobody where there was none. Hours below its pace count as hours at work."}
+	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work) or behind it (cannot give away), and to nobody where there was none. Hours below its pace count as hours at work; hours of several units, or of the places of a unit, are added up."}
 	return s
 }
 

@@ -283,9 +283,10 @@ func (l *ledger) result(now calendar.Time) *log {
 	return out
 }
 
-// baseline is the mean of the logs of an option. Limit is the unit that limits the
-// works, "" to take the one that waits least.
-func baseline(route *record.Route, logs []*log, dispatched float64, limit string) *Baseline {
+// baseline is the mean of the logs of an option. The works is limited by the units at,
+// known as limit; none: by the one that waits least.
+func baseline(route *record.Route, logs []*log, dispatched float64, limit string, at []int) *Baseline {
+	logs = slices.DeleteFunc(slices.Clone(logs), func(l *log) bool { return l == nil })
 	if len(logs) == 0 {
 		return nil
 	}
@@ -302,14 +303,13 @@ func baseline(route *record.Route, logs []*log, dispatched float64, limit string
 		b.Units = append(b.Units, u)
 	}
 	b.countUpsets(route, logs)
-	at := slices.IndexFunc(b.Units, func(u UnitYear) bool { return u.Unit == limit })
-	if at < 0 {
-		at = leastWaiting(b.Units, dispatched)
+	if len(at) == 0 {
+		k := leastWaiting(b.Units, dispatched)
+		if k < 0 {
+			return b
+		}
+		b.Limit, at = b.Units[k].Unit, []int{k}
 	}
-	if at < 0 {
-		return b
-	}
-	b.Limit = b.Units[at].Unit
 	b.lose(route, logs, at)
 	return b
 }
@@ -349,15 +349,19 @@ func leastWaiting(units []UnitYear, dispatched float64) int {
 	return at
 }
 
-// lose puts the hours of the limiting unit down to causes.
-func (b *Baseline) lose(route *record.Route, logs []*log, at int) {
+// lose puts the hours of the limiting units down to causes.
+func (b *Baseline) lose(route *record.Route, logs []*log, at []int) {
 	n := float64(len(logs))
-	u := &b.Units[at]
-	if w := u.AtWork(); w > 0 {
-		b.PerHour = u.Passed / w
-		if u.Passed == 0 {
-			b.PerHour = b.Dispatched / w
-		}
+	work, passed := 0.0, 0.0
+	for _, u := range at {
+		work += b.Units[u].AtWork()
+		passed += b.Units[u].Passed
+	}
+	if passed == 0 {
+		passed = b.Dispatched
+	}
+	if work > 0 {
+		b.PerHour = passed / work
 	}
 	add := func(cause, group string, hours float64) {
 		if hours < 1e-6 {
@@ -368,16 +372,21 @@ func (b *Baseline) lose(route *record.Route, logs []*log, at int) {
 	sum := make([]float64, len(route.Upsets)*len(route.Units))
 	var rest [measure.NStates]float64
 	for _, l := range logs {
-		for _, s := range l.put[at] {
-			sum[s.cause] += s.hours / n
-		}
-		for s, h := range l.unput[at] {
-			rest[s] += h / n
+		for _, u := range at {
+			for _, s := range l.put[u] {
+				sum[s.cause] += s.hours / n
+			}
+			for s, h := range l.unput[u] {
+				rest[s] += h / n
+			}
 		}
 	}
 	for c, h := range sum {
 		kind, unit := route.Upsets[c/len(route.Units)], c%len(route.Units)
-		if unit == at {
+		if slices.Contains(at, unit) {
+			if len(at) > 1 {
+				kind += ", " + route.Units[unit].Name
+			}
 			add(kind, OwnStops, h)
 		} else {
 			add(kind+", "+route.Units[unit].Name, OtherStops, h)

@@ -40,7 +40,10 @@ func TestDelayLog(t *testing.T) {
 	})
 	day := Year / 86400. // one day weighs so many in a year
 	day1 := l.result(24 * calendar.Hour)
-	b := baseline(route3(), []*log{day1, day1}, 1234, "mill")
+	b := baseline(route3(), []*log{day1, day1}, 1234, "mill", []int{1})
+	if alone := baseline(route3(), []*log{nil, day1}, 300*day, "", nil); alone.Limit != "mill" {
+		t.Errorf("with nobody named the works is limited by %s; the mill alone is known to pass what leaves", alone.Limit)
+	}
 	want := []Loss{
 		{"wreck", OwnStops, 3, 0}, {"down without an upset of its own", OwnStops, 1, 0}, {"trip, furnace", OtherStops, 3, 0}, {"trip, coiler", OtherStops, 1, 0},
 		{"nothing to work on", Rhythm, 3, 0}, {"cannot give away", Rhythm, 2, 0}, {"changeover", PlannedOff, 1, 0},

@@ -230,7 +230,13 @@ func (c *Case) outcome(i int, plays [][]played, ties [][][2]played, whole []int,
 	if i > 0 {
 		limit = meanLimits(plays[0], whole) // all options are asked about the same unit
 	}
-	o.Baseline = baseline(&opt.Plant.Route, logs, o.Dispatched, first(limit))
+	name, at := first(limit), []int(nil)
+	for _, l := range opt.Plant.Limiters() {
+		if l.Name == name {
+			at = l.Units
+		}
+	}
+	o.Baseline = baseline(&opt.Plant.Route, logs, o.Dispatched, name, at)
 	return o, nil
 }
 
