@@ -264,7 +264,7 @@ func need(a *capitalcase.Answer) (v needView) {
 		return v
 	}
 	limit := b.Limit
-	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on %s, where every hour at work is worth %s t.",
+	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on the %s, where %s t go through in every hour at work.",
 		quantity.FormatNumber(b.Dispatched, 0), limit, quantity.FormatNumber(b.PerHour, 0)))
 	if m := a.Bottleneck; m.Before != "" {
 		w := "Judged by the longest spells of work, repair and set-up, the works is limited by " + m.Before + " as it is and by " + m.After + " afterwards."
@@ -304,7 +304,7 @@ func lostSheet(a *capitalcase.Answer) sheet {
 	for _, r := range append(rows, sum) {
 		s.Rows = append(s.Rows, []string{r.cause, count(r.tonnes), tenth(r.tenths), r.group})
 	}
-	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work) or behind it (cannot give away), and to nobody where there was none. Hours below its pace count as hours at work; hours of several units, or of the places of a unit, are added up."}
+	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work), behind it (cannot give away) or of the same mill, and to nobody where there was none. Hours below its pace count as hours at work; hours of the places of a unit are added up."}
 	return s
 }
 

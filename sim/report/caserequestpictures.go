@@ -29,7 +29,7 @@ func axisOf(v []float64) (low, high float64) {
 
 // lossPicture shows the lost tonnes by cause, as it is and with the option shown.
 func lossPicture(a *capitalcase.Answer) figure {
-	const w, left, right, row, above, below, rowsMost = 400.0, 148.0, 58.0, 26.0, 6.0, 36.0, 10
+	const w, left, right, row, above, below, rowsMost = 400.0, 176.0, 66.0, 26.0, 6.0, 36.0, 10
 	b, o := a.Options[0].Baseline, a.Options[shownOption(a)].Baseline
 	lost := b.Lost[:min(rowsMost, len(b.Lost))]
 	high := 1.0
@@ -57,7 +57,7 @@ func lossPicture(a *capitalcase.Answer) figure {
 	p.text("tick", "middle", left+(w-left-right)/2, h-5, "lost on "+shorten(b.Limit, 24)+", "+unit)
 	for n, l := range lost {
 		y := above + row*float64(n)
-		p.text("label", "end", left-6, y+16, shorten(l.Cause, 22))
+		p.text("label", "end", left-6, y+16, shorten(l.Cause, 26))
 		p.rect("bar", left, y+4, math.Max(0.8, at(l.Tonnes)-left), 11)
 		v := lostOf(o, l)
 		p.rect("bar other", left, y+16, math.Max(0.8, at(v)-left), 5)

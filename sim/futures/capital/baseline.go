@@ -6,6 +6,7 @@ import (
 	"millrace/sim/calendar"
 	"millrace/sim/measure"
 	"millrace/sim/record"
+	"millrace/sim/works"
 )
 
 // Baseline is what the works did under one option in the years played: a delay log of
@@ -94,8 +95,9 @@ var (
 // ledger is told every record of a play and keeps its delay log. Time in which a unit
 // is down is put down to the upsets under way on it; time in which it waits for work
 // to those on units before it, time in which it cannot give away to those on units
-// behind it, in equal parts where there are several. Units are in the order of the
-// route.
+// behind it, and either to those on units that run as one with it (a mill does not ask
+// for work while one of its stands is being mended), in equal parts where there are
+// several. Units are in the order of the route.
 type ledger struct {
 	route  *record.Route
 	units  []logged
@@ -104,6 +106,7 @@ type ledger struct {
 	lasted []calendar.Time // by cause
 	causes int
 	unitAt []int // by place, -1 for none
+	as     []int // by unit: the first of those that run as one with it
 }
 
 type logged struct {
@@ -121,12 +124,21 @@ type under struct {
 	began       calendar.Time
 }
 
-func newLedger(r *record.Route) *ledger {
+func newLedger(r *record.Route, groups []works.Limiter) *ledger {
 	l := &ledger{route: r, units: make([]logged, len(r.Units)), causes: len(r.Upsets) * len(r.Units)}
 	l.counts, l.lasted = make([]int32, l.causes), make([]calendar.Time, l.causes)
 	for i := range l.units {
 		l.units[i].count[isStarved] = r.Units[i].Places // as every works begins
 		l.units[i].put = make([]float64, l.causes)
+	}
+	l.as = make([]int, len(r.Units))
+	for i := range l.as {
+		l.as[i] = i
+	}
+	for _, g := range groups {
+		for _, u := range g.Units {
+			l.as[u] = g.Units[0]
+		}
 	}
 	l.unitAt = make([]int, len(r.Places))
 	for p := range r.Places {
@@ -208,7 +220,7 @@ func (l *ledger) advance(at int, now calendar.Time) {
 		}
 		n := 0
 		for i := range l.active {
-			if blames(s, at, l.active[i].unit) {
+			if l.blames(s, at, l.active[i].unit) {
 				n++
 			}
 		}
@@ -217,7 +229,7 @@ func (l *ledger) advance(at int, now calendar.Time) {
 		}
 		part := d.Seconds() * float64(c) / float64(n)
 		for i := range l.active {
-			if a := &l.active[i]; blames(s, at, a.unit) {
+			if a := &l.active[i]; l.blames(s, at, a.unit) {
 				u.put[a.cause] += part
 				u.by[s] += part
 			}
@@ -226,7 +238,10 @@ func (l *ledger) advance(at int, now calendar.Time) {
 }
 
 // blames says whether a state of a unit is put down to an upset on another.
-func blames(state, at, other int) bool {
+func (l *ledger) blames(state, at, other int) bool {
+	if state != isDown && l.as[at] == l.as[other] {
+		return true
+	}
 	switch state {
 	case isDown:
 		return other == at
@@ -284,7 +299,8 @@ func (l *ledger) result(now calendar.Time) *log {
 }
 
 // baseline is the mean of the logs of an option. The works is limited by the units at,
-// known as limit; none: by the one that waits least.
+// which run as one: the one of them that waits least is looked at. With none it is the
+// one that waits least of all.
 func baseline(route *record.Route, logs []*log, dispatched float64, limit string, at []int) *Baseline {
 	logs = slices.DeleteFunc(slices.Clone(logs), func(l *log) bool { return l == nil })
 	if len(logs) == 0 {
@@ -310,7 +326,14 @@ func baseline(route *record.Route, logs []*log, dispatched float64, limit string
 		}
 		b.Limit, at = b.Units[k].Unit, []int{k}
 	}
-	b.lose(route, logs, at)
+	k := at[0]
+	for _, u := range at {
+		if b.Units[u].Passed > 0 && (b.Units[k].Passed == 0 || b.Units[u].Waiting() < b.Units[k].Waiting()) {
+			k = u
+		}
+	}
+	b.Limit = b.Units[k].Unit
+	b.lose(route, logs, k, at)
 	return b
 }
 
@@ -349,19 +372,16 @@ func leastWaiting(units []UnitYear, dispatched float64) int {
 	return at
 }
 
-// lose puts the hours of the limiting units down to causes.
-func (b *Baseline) lose(route *record.Route, logs []*log, at []int) {
+// lose puts the hours of the limiting unit at down to causes; own are the units that
+// run as one with it.
+func (b *Baseline) lose(route *record.Route, logs []*log, at int, own []int) {
 	n := float64(len(logs))
-	work, passed := 0.0, 0.0
-	for _, u := range at {
-		work += b.Units[u].AtWork()
-		passed += b.Units[u].Passed
-	}
-	if passed == 0 {
-		passed = b.Dispatched
-	}
-	if work > 0 {
-		b.PerHour = passed / work
+	u := &b.Units[at]
+	if w := u.AtWork(); w > 0 {
+		b.PerHour = u.Passed / w
+		if u.Passed == 0 {
+			b.PerHour = b.Dispatched / w
+		}
 	}
 	add := func(cause, group string, hours float64) {
 		if hours < 1e-6 {
@@ -372,19 +392,17 @@ func (b *Baseline) lose(route *record.Route, logs []*log, at []int) {
 	sum := make([]float64, len(route.Upsets)*len(route.Units))
 	var rest [measure.NStates]float64
 	for _, l := range logs {
-		for _, u := range at {
-			for _, s := range l.put[u] {
-				sum[s.cause] += s.hours / n
-			}
-			for s, h := range l.unput[u] {
-				rest[s] += h / n
-			}
+		for _, s := range l.put[at] {
+			sum[s.cause] += s.hours / n
+		}
+		for s, h := range l.unput[at] {
+			rest[s] += h / n
 		}
 	}
 	for c, h := range sum {
 		kind, unit := route.Upsets[c/len(route.Units)], c%len(route.Units)
-		if slices.Contains(at, unit) {
-			if len(at) > 1 {
+		if slices.Contains(own, unit) {
+			if unit != at {
 				kind += ", " + route.Units[unit].Name
 			}
 			add(kind, OwnStops, h)

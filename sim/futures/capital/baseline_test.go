@@ -6,6 +6,7 @@ import (
 
 	"millrace/sim/calendar"
 	"millrace/sim/record"
+	"millrace/sim/works"
 )
 
 // route3 is a line of three units, of which the second has a place of its own.
@@ -29,7 +30,7 @@ func TestDelayLog(t *testing.T) {
 	upset := func(at float64, k record.Kind, kind, unit, number int32) record.Event {
 		return record.Event{T: h(at), Kind: k, A: kind, B: number, From: record.Place(unit)}
 	}
-	l := newLedger(route3())
+	l := newLedger(route3(), nil)
 	l.Put([]record.Event{
 		state(0, "running"), {T: h(5), Kind: record.Move, From: 1, To: 0, Mass: 300e6},
 		state(10, "down"), upset(10, record.Upset, 1, 1, 7), upset(13, record.Over, 1, 1, 7),
@@ -74,6 +75,20 @@ func TestDelayLog(t *testing.T) {
 		if w := lasted[u.Kind+" "+u.Unit]; math.Abs(u.Hours-w*day) > 1e-6 || math.Abs(u.Count-day) > 1e-9 {
 			t.Errorf("%s on %s: %v times, %v h a year, want %v h", u.Kind, u.Unit, u.Count, u.Hours, w*day)
 		}
+	}
+	// Mill and coiler as one: while the coiler stands too, the wait for work is half
+	// its doing, and all of it when the furnace is back.
+	one := newLedger(route3(), []works.Limiter{{Name: "hot mill", Units: []int{1, 2}}})
+	one.Put([]record.Event{state(0, "starved"), upset(1, record.Upset, 0, 0, 8), upset(2, record.Upset, 0, 2, 9), upset(4, record.Over, 0, 0, 8), state(5, "running"),
+		{T: h(6), Kind: record.Move, From: 1, To: 0, Mass: 1e6}})
+	as := baseline(route3(), []*log{one.result(24 * calendar.Hour)}, 1, "hot mill", []int{1, 2})
+	for _, g := range as.Lost {
+		if w := map[string]float64{"trip, coiler": 2, "trip, furnace": 2, "nothing to work on": 1}[g.Cause]; math.Abs(g.Hours-w*day) > 1e-6 {
+			t.Errorf("as one: %s %v h a year, want %v", g.Cause, g.Hours, w*day)
+		}
+	}
+	if as.Limit != "mill" || len(as.Lost) != 3 {
+		t.Errorf("as one: %s, %v", as.Limit, as.Lost)
 	}
 	all := 0.0
 	for _, g := range b.Lost {

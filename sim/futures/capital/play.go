@@ -104,7 +104,7 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		if w, err = newWatch(j.plant); err != nil {
 			return err
 		}
-		l = newLedger(&j.plant.Route)
+		l = newLedger(&j.plant.Route, j.plant.Limiters())
 		g.Watch(record.Both(w, l))
 	}
 	periods, length := j.years, calendar.Dur(Year)
