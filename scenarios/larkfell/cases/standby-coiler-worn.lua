@@ -7,9 +7,10 @@ case "A standby coiler where there is none" {
   years = 5, life = 10, futures = 20,
   discount = "10 %",
   demand = "sold out",
-  changes = { coilers = { names = { "A", "B" } } },
+  changes = { coilers = { names = { "A", "B" }, strip_out = "60 s" } },
   upsets  = { ["coiler down"] = { every = "15 h" } },
   assumptions = {
+    { what = "a coil is stripped out in 60 s", source = "invented" },
     { what = "ten times the coiler stops of the works file, no standby", source = "from memory" },
   },
 }
@@ -27,10 +28,10 @@ option "spare parts for coilers" {
 
 option "a third coiler" {
   note     = "a standby behind the two there are",
-  pays     = { what = "coiler, strip-out, foundations", amount = "15 MEUR", after = "18 months", source = "from memory, 10 to 25 MEUR" },
+  pays     = { what = "coiler, strip-out, foundations", amount = "12 MEUR", after = "18 months", source = "from memory, 10 to 25 MEUR" },
   running  = { what = "maintenance", amount = "300 kEUR/year", source = "invented" },
   takes    = "20 months",
-  tie_in   = { unit = "hot mill", after = "19 months", lasts = "60 h" },
+  tie_in   = { unit = "hot mill", after = "19 months", lasts = "24 h" },
   ramp     = { share = "50 %", for_ = "3 months" },
   changes  = { coilers = { names = { "A", "B", "S" } } },
   safety     = "hot strip under tension round a mandrel; work beside a running mill: isolate, lock, and separate the areas",

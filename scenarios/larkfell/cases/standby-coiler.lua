@@ -7,7 +7,9 @@ case "Another standby coiler" {
   years = 5, life = 10, futures = 20,
   discount = "10 %",
   demand = "sold out",
+  changes = { coilers = { strip_out = "60 s" } },
   assumptions = {
+    { what = "a coil is stripped out in 60 s", source = "invented" },
     { what = "coiler stops as in the works file, for each coiler", source = "from memory" },
   },
 }
@@ -25,10 +27,10 @@ option "spare parts for coilers" {
 
 option "a fourth coiler" {
   note     = "a second standby behind the three there are",
-  pays     = { what = "coiler, strip-out, foundations", amount = "15 MEUR", after = "18 months", source = "from memory, 10 to 25 MEUR" },
+  pays     = { what = "coiler, strip-out, foundations", amount = "12 MEUR", after = "18 months", source = "from memory, 10 to 25 MEUR" },
   running  = { what = "maintenance", amount = "300 kEUR/year", source = "invented" },
   takes    = "20 months",
-  tie_in   = { unit = "hot mill", after = "19 months", lasts = "60 h" },
+  tie_in   = { unit = "hot mill", after = "19 months", lasts = "24 h" },
   ramp     = { share = "50 %", for_ = "3 months" },
   changes  = { coilers = { names = { "A", "B", "S", "S2" } } },
   safety     = "hot strip under tension round a mandrel; work beside a running mill: isolate, lock, and separate the areas",
