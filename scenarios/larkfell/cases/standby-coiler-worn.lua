@@ -7,10 +7,10 @@ case "A standby coiler where there is none" {
   years = 5, life = 10, futures = 20,
   discount = "10 %",
   demand = "sold out",
-  changes = { coilers = { names = { "A", "B" }, strip_out = "60 s" } },
+  changes = { coilers = { names = { "A", "B" }, strip_out = "75 s" } },
   upsets  = { ["coiler down"] = { every = "15 h" } },
   assumptions = {
-    { what = "a coil is stripped out in 60 s", source = "invented" },
+    { what = "a coil is stripped out in 75 s: the conveyor is late to take it", source = "invented" },
     { what = "ten times the coiler stops of the works file, no standby", source = "from memory" },
   },
 }

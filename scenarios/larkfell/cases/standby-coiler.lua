@@ -7,9 +7,9 @@ case "Another standby coiler" {
   years = 5, life = 10, futures = 20,
   discount = "10 %",
   demand = "sold out",
-  changes = { coilers = { strip_out = "60 s" } },
+  changes = { coilers = { strip_out = "75 s" } },
   assumptions = {
-    { what = "a coil is stripped out in 60 s", source = "invented" },
+    { what = "a coil is stripped out in 75 s: the conveyor is late to take it", source = "invented" },
     { what = "coiler stops as in the works file, for each coiler", source = "from memory" },
   },
 }
