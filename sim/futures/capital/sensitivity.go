@@ -61,6 +61,7 @@ type small struct {
 	ctx      context.Context
 	options  []int // the first, the best and its closest rival
 	futures  []int
+	whole    []int // futures of the whole budget
 	plays    [][]played
 	ties     [][][2]played
 	npv      []float64 // of options, plain, on the small budget
@@ -71,7 +72,7 @@ type small struct {
 
 // sensitivity fills tornado, flips and tail shares.
 func (c *Case) sensitivity(ctx context.Context, a *Answer, plays [][]played, ties [][][2]played, tell func(string) func(int, int)) error {
-	s := &small{c: c, ctx: ctx, plays: plays, ties: ties, progress: tell("plays of the sensitivities")}
+	s := &small{c: c, ctx: ctx, plays: plays, ties: ties, whole: c.whole(plays, ties), progress: tell("plays of the sensitivities")}
 	for f := range min(c.SmallFutures, c.Futures) {
 		s.futures = append(s.futures, f)
 	}
@@ -206,12 +207,13 @@ func (s *small) at(ch *change, f float64) ([]float64, error) {
 	shift := func(k int, v float64) float64 { return s.full[k] + v - s.npv[k] }
 	out := make([]float64, len(s.options))
 	if ch.prices != nil {
+		// Prices need no new play: the whole budget answers.
+		v, err := s.c.npvs(s.plays, s.ties, s.whole, ch.prices(f))
+		if err != nil {
+			return nil, err
+		}
 		for k, i := range s.options {
-			v, err := s.value(i, s.first(0), s.first(i), ch.prices(f))
-			if err != nil {
-				return nil, err
-			}
-			out[k] = shift(k, v)
+			out[k] = mean(v[i])
 		}
 		return out, nil
 	}
@@ -333,29 +335,46 @@ func (s *small) tails(a *Answer) error {
 	if err != nil {
 		return err
 	}
-	gain := func(base, own [][]measure.Account) float64 {
-		g := 0.0
+	gains := func(base, own [][]measure.Account) []float64 {
+		out := make([]float64, len(base))
 		for k := range base {
 			for y := range base[k] {
 				d := base[k][y].Less(&own[k][y])
-				g += d.Total()
+				out[k] += d.Total()
 			}
 		}
-		return g
+		return out
 	}
 	for k, i := range s.options {
 		if i == 0 {
 			continue
 		}
-		whole := gain(s.first(0), s.first(i))
-		if whole <= 0 {
+		all, capped := gains(s.first(0), s.first(i)), gains(years[0], years[k])
+		share, ok := tailShare(all, capped)
+		if !ok {
+			a.Warnings = append(a.Warnings, fmt.Sprintf("how much of the gain of %s comes from the longest tenth of stops cannot be told from %d futures of %d years",
+				quoted(a.Options[i].Name), len(s.futures), min(s.c.SmallYears, s.c.Years)))
 			continue
 		}
-		share := 1 - gain(years[0], years[k])/whole
-		share = math.Round(share*1e4) / 1e4
 		a.Options[i].TailShare = &share
 	}
 	return nil
+}
+
+// tailShare is the part of the gain that is gone when the longest stops are cut, from
+// the gains by future; false where the gain, or the part, is lost in the luck of so few
+// futures: its 95 % interval is wider than 0.6 of the gain either way, or it is no share.
+func tailShare(all, capped []float64) (float64, bool) {
+	whole, err := judge.MeanInterval(all, level)
+	if err != nil || whole.Low <= 0 {
+		return 0, false
+	}
+	p, err := judge.Paired(capped, all, level)
+	if err != nil || p.Difference.Half > 0.6*whole.Mean {
+		return 0, false
+	}
+	share := math.Round(p.Difference.Mean/whole.Mean*1e3) / 1e3
+	return math.Max(0, share), share > -0.2 && share < 1.2
 }
 
 // separate says whether two columns differ for sure, by the paired interval.
