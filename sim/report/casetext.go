@@ -25,6 +25,12 @@ func Case(a *capitalcase.Answer, x Extra) string {
 		t.para(2, optionLegend(a, i))
 	}
 	t.b.WriteString(optionGrid(a, s).String())
+	for i := range a.Options {
+		if a.Options[i].TailShare != nil {
+			t.para(2, "From the long stops: the part of the gain that is gone when no stop lasts longer than one in ten of its kind does.")
+			break
+		}
+	}
 	t.gap()
 	shown := shownOption(a)
 	t.para(0, fmt.Sprintf("MEAN FLOW of %s, %s, at year ends; %s. Each line is rounded once; totals are the sums of the lines as printed, and the whole amounts are in the request.",
@@ -181,7 +187,7 @@ func caseSetting(a *capitalcase.Answer) string {
 func optionGrid(a *capitalcase.Answer, s scale) *grid {
 	g := &grid{heads: [][]string{
 		{"option"}, {"net present", "value, mean"}, {"95 % interval", "of the mean"}, {"8 of 10 futures", "lie in"}, {"chance", "above 0"},
-		{"rate of", "return"}, {"back after", "(discounted)"}, {"from longest", "tenth of stops"},
+		{"rate of", "return"}, {"back after", "(discounted)"}, {"from the", "long stops"},
 	}}
 	for i := range a.Options {
 		o := &a.Options[i]

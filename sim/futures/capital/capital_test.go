@@ -274,3 +274,19 @@ func TestStopped(t *testing.T) {
 }
 
 func clockOf(k works.UpsetKind) works.Clock { return works.Kinds[k].Clock }
+
+// BenchmarkWorksYear is one option's year of one future, with records, account and
+// active spells: a case of 3 options, 20 futures and 5 years is 300 of them.
+func BenchmarkWorksYear(b *testing.B) {
+	in, err := scripting.LoadCase("../../../scenarios/larkfell/cases/spare-stand-parts.lua", scripting.DiskThen(scenarios.FS))
+	if err != nil {
+		b.Fatal(err)
+	}
+	c := &Case{Name: "x", SoldOut: true, Seed: 1, Workers: 1}
+	for i := range b.N {
+		var p played
+		if err := c.run(context.Background(), []job{{plant: in.Options[0].Works.Plant, sold: true, future: uint64(i), years: 1, watch: true, to: &p}}, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
