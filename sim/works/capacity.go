@@ -204,14 +204,6 @@ func alike(to []CapacityLoss, l CapacityLoss) []CapacityLoss {
 	return append(to, l)
 }
 
-// name is what an upset is called.
-func (s *UpsetSpec) name() string {
-	if s.Name != "" {
-		return s.Name
-	}
-	return Kinds[s.Kind].Name
-}
-
 // meanOver is the mean of what a length has beyond a patience, s: the integral of the
 // quantile by Gauss's two points in each of many slices.
 func meanOver(l chance.Law, patience float64) float64 {
@@ -331,7 +323,7 @@ func (c *capacity) casters() float64 {
 		if u.Kind == NozzleClogging {
 			share = u.Lasts.Mean() * (1 - u.Slow)
 		}
-		cal = alike(cal, CapacityLoss{u.name(), share / u.Every / float64(len(units)), false})
+		cal = alike(cal, CapacityLoss{u.Title(), share / u.Every / float64(len(units)), false})
 	})
 	for i := range s.Upsets {
 		u := &s.Upsets[i]
@@ -346,7 +338,7 @@ func (c *capacity) casters() float64 {
 		b := u.Lasts.Survival(patience) / u.Every
 		heats := float64(n*len(s.Casters)) / float64(seqs)
 		more := heats*b/(1-math.Pow(1-b, heats)) - 1 // more sequences for the same heats
-		run = append(run, CapacityLoss{u.name() + ", sequence lost", (emptying + turn) / feed * more, false})
+		run = append(run, CapacityLoss{u.Title() + ", sequence lost", (emptying + turn) / feed * more, false})
 	}
 	normal := s.Casters[0].Normal
 	rate, by := slabs/feed*float64(len(s.Casters)), fmt.Sprintf("normal speed, %.2f m/min; %.1f heats a sequence", normal*60, float64(n*len(s.Casters))/float64(seqs))
@@ -366,7 +358,7 @@ func (c *capacity) cranes() {
 	var cal []CapacityLoss
 	c.upsets(func(u *UpsetSpec, at int) {
 		if u.Kind == SlabCraneOut {
-			cal = append(cal, CapacityLoss{u.name(), u.Lasts.Mean() / u.Every / float64(s.Cranes), false})
+			cal = append(cal, CapacityLoss{u.Title(), u.Lasts.Mean() / u.Every / float64(s.Cranes), false})
 		}
 	})
 	c.row(CapacityRow{Unit: "slab cranes", Of: "slabs", perSlab: 1, SetBy: fmt.Sprintf("%d cranes, %.0f s a lift, %.2f lifts a slab", s.Cranes, s.LiftTime, lifts)}, rate, cal, nil)
@@ -380,7 +372,7 @@ func (c *capacity) conveyor() {
 	var run []CapacityLoss
 	c.upsets(func(x *UpsetSpec, at int) {
 		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+			run = append(run, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every, false})
 		}
 	})
 	c.row(CapacityRow{Unit: "conveyor", Of: "coils", perSlab: coil / c.slab, SetBy: fmt.Sprintf("%.0f s a coil at its end", s.Cycle)}, coil/s.Cycle, c.planned(u), run)

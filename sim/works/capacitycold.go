@@ -64,15 +64,15 @@ func (c *capacity) pickleLine() {
 			if x.Kind == LooperExhausted {
 				looper = 0
 			}
-			run = append(run, CapacityLoss{x.name() + ", looper empty", meanOver(x.Lasts, looper) / x.Every, false})
+			run = append(run, CapacityLoss{x.Title() + ", looper empty", meanOver(x.Lasts, looper) / x.Every, false})
 		case x.Kind == AcidOut:
 			slow := x.Slow
 			if slow <= 0 {
 				slow = 0.5
 			}
-			cal = append(cal, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every * (1 - slow), false})
+			cal = append(cal, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every * (1 - slow), false})
 		default:
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+			run = append(run, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every, false})
 		}
 	})
 	c.row(CapacityRow{Unit: "pickle line", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, run)
@@ -134,7 +134,7 @@ func (c *capacity) coldMill() {
 	}
 	c.upsets(func(x *UpsetSpec, at int) {
 		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+			run = append(run, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every, false})
 		}
 	})
 	c.row(CapacityRow{Unit: "cold mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, c.planned(u), run)
@@ -189,7 +189,7 @@ func (c *capacity) annealing() {
 	c.upsets(func(x *UpsetSpec, at int) {
 		if x.Kind == GasLost {
 			// Heating stands still, and every base is purged again.
-			cal = append(cal, CapacityLoss{x.name(), (x.Lasts.Mean() + h.Purge) / x.Every, false})
+			cal = append(cal, CapacityLoss{x.Title(), (x.Lasts.Mean() + h.Purge) / x.Every, false})
 		}
 	})
 	c.row(CapacityRow{Unit: "annealing shop", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, nil)
@@ -214,7 +214,7 @@ func (c *capacity) temperMill() {
 	var run []CapacityLoss
 	c.upsets(func(x *UpsetSpec, at int) {
 		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+			run = append(run, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every, false})
 		}
 	})
 	c.row(CapacityRow{Unit: "temper mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, c.planned(u), run)
@@ -227,7 +227,7 @@ func (c *capacity) dispatch() {
 	cal = c.planned(p.u.dispatch)
 	c.upsets(func(x *UpsetSpec, at int) {
 		if x.Kind == DispatchBlocked {
-			cal = append(cal, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+			cal = append(cal, CapacityLoss{x.Title(), x.Lasts.Mean() / x.Every, false})
 		}
 	})
 	swing := 1 + p.Spec.Standing.PickleSwing

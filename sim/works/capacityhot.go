@@ -187,7 +187,7 @@ func (c *capacity) furnaces(l *hotLine) {
 		default:
 			return
 		}
-		cal = alike(cal, CapacityLoss{u.name(), share, false})
+		cal = alike(cal, CapacityLoss{u.Title(), share, false})
 	})
 	by := fmt.Sprintf("%.2f h from %.0f C to %.0f C, the least that is drawn", c.need(0, 0)/3600, c.t.Charge, steel.TempFromEnthalpy(c.p.leastH[0]))
 	if given {
@@ -231,37 +231,37 @@ func (c *capacity) mill(l *hotLine) {
 		switch {
 		case u.Kind == DescalePumpLost:
 			if slow := s.Rougher.Mill.Approach / math.Max(u.Slow, 0.01); slow > l.cycle {
-				add(&run, u.name(), shares[k.descaler]*mean/u.Every*(1-l.cycle/slow))
+				add(&run, u.Title(), shares[k.descaler]*mean/u.Every*(1-l.cycle/slow))
 			}
 		case Kinds[u.Kind].Clock == ByUse && at == k.train:
-			add(&run, u.name(), (mean+again)/(u.Every*l.cycle))
+			add(&run, u.Title(), (mean+again)/(u.Every*l.cycle))
 		case at == k.train:
 			x := mean + again
 			if u.ComesBack > 0 && u.ComesBack < 1 {
 				x += u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
 			}
-			add(&run, u.name(), shares[at]*x/u.Every)
+			add(&run, u.Title(), shares[at]*x/u.Every)
 		case slices.Contains(line, at):
-			add(&run, u.name(), shares[at]*(mean+again)/u.Every)
+			add(&run, u.Title(), shares[at]*(mean+again)/u.Every)
 		case at >= k.coil && at < k.coil+len(s.Coilers.Names):
 			// The others carry on; the strip that is lost took its turn of the line. The
 			// coilers share the strips between them.
-			add(&run, u.name(), l.co/l.cycle/float64(len(s.Coilers.Names))*l.cycle/u.Every)
+			add(&run, u.Title(), l.co/l.cycle/float64(len(s.Coilers.Names))*l.cycle/u.Every)
 		case at == k.conveyor:
 			// The line runs until the conveyor is full.
 			room := (float64(s.Conveyor.Places-conveyorSpare) - s.Conveyor.Transit/l.cycle) * l.cycle
-			add(&run, u.name()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)/u.Every)
+			add(&run, u.Title()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)/u.Every)
 		case u.Kind == FurnaceJam:
 			f := at - k.furnace
-			add(&cal, u.name(), mean/u.Every*short(furnaces-c.furnaceRate(f, 0)))
+			add(&cal, u.Title(), mean/u.Every*short(furnaces-c.furnaceRate(f, 0)))
 		case u.Kind == FurnaceTrip:
 			if f := at - k.furnace; s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
-				add(&cal, u.name(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))
+				add(&cal, u.Title(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))
 			}
 		case u.Kind == SlabCraneOut:
 			// The casters come first: the furnaces are fed with what is left of the lifts.
 			lifts := float64(s.Yard.Cranes-1) / s.Yard.LiftTime
-			add(&cal, u.name(), mean/u.Every*short((lifts-0.5/l.cycle)/(1+s.Yard.Digging)*c.slab))
+			add(&cal, u.Title(), mean/u.Every*short((lifts-0.5/l.cycle)/(1+s.Yard.Digging)*c.slab))
 		}
 	})
 	by := "rougher"

@@ -161,9 +161,8 @@ func (w *Works) casterMaintained(c int) {
 	if k.Phase != phMaint {
 		return
 	}
-	k.Phase = phIdle
 	w.note(WordPlannedOver, w.P.u.caster+c, -1, 0, 0, 0)
-	w.casterState(c)
+	w.ready(c)
 	w.S.Net.Wake(w.P.u.caster + c)
 	w.S.Net.Wake(w.P.u.shop)
 }

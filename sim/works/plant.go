@@ -259,4 +259,5 @@ const (
 	luckPickle
 	luckColdMill
 	luckForced
+	luckBase
 )

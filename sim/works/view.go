@@ -21,6 +21,12 @@ type StopView struct {
 	LastWord         calendar.Time // when people last heard
 	NextWord         calendar.Time // Never when no more word is promised
 	Told, Over       bool
+	// Name is what the works file calls it, Warning its caution; Row is its number among
+	// the background upsets, -1 for one of a script. Part says that it is another unit of
+	// an upset that hit several.
+	Name, Warning string
+	Row           int
+	Part          bool
 }
 
 // Stops is how many upsets have begun or are booked in this run; they are numbered
@@ -38,7 +44,11 @@ func (w *Works) Stop(i int) (v StopView, ok bool) {
 		return v, false
 	}
 	s := w.upsetSpec(up.Spec)
-	v = StopView{Kind: s.Kind, Unit: int(up.Unit), Began: up.Began, FirstWord: up.FirstWord, NextWord: calendar.Never, Told: up.Told, Over: !up.Active}
+	v = StopView{Kind: s.Kind, Unit: int(up.Unit), Began: up.Began, FirstWord: up.FirstWord, NextWord: calendar.Never, Told: up.Told, Over: !up.Active,
+		Name: s.Title(), Warning: s.Warning(), Row: -1, Part: up.Part}
+	if int(up.Spec) < len(w.P.Spec.Upsets) {
+		v.Row = int(up.Spec)
+	}
 	if up.Told {
 		v.Low, v.Likely, v.Bad = up.Low, up.Likely, up.Bad
 		v.LastWord = up.Heard
