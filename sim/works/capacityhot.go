@@ -178,8 +178,14 @@ func (c *capacity) furnaces(l *hotLine) {
 		f := at - c.p.u.furnace
 		share := 0.0
 		switch u.Kind {
-		case FurnaceJam:
+		case FurnaceJam, ShortStop, SupplyLost:
+			if f < 0 || f >= len(s.Furnaces) {
+				return
+			}
 			share = u.Lasts.Mean() / u.Every * c.furnaceRate(f, 0) / rate
+			if u.returning() > 0 {
+				share += u.BackFor / u.Every * (c.furnaceRate(f, 0) - c.furnaceRate(f, 1)) / rate
+			}
 		case FurnaceTrip:
 			if s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
 				share = c.trip(u, f) / u.Every * (c.furnaceRate(f, 0) - c.furnaceRate(f, 1)) / rate
@@ -226,9 +232,57 @@ func (c *capacity) mill(l *hotLine) {
 	add := func(to *[]CapacityLoss, cause string, share float64) {
 		*to = alike(*to, CapacityLoss{cause, share, false})
 	}
+	// One furnace carries the line for as long as its slabs have lain longer than they
+	// need: they come out at twice the pace at which they went in.
+	slack := math.Max(0, float64(p.hearth[0])*float64(len(s.Furnaces))*l.cycle-c.need(0, 0))
+	back := func(u *UpsetSpec) float64 { // what the train's slow return loses
+		if u.ComesBack > 0 && u.ComesBack < 1 {
+			return u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
+		}
+		return 0
+	}
 	c.upsets(func(u *UpsetSpec, at int) {
 		mean := u.Lasts.Mean()
+		if all := p.alsoHit(u); len(all) > 0 {
+			// It hits several units, and the line once.
+			f := 0
+			for f < len(all)-1 && !slices.Contains(line, all[f]) {
+				f++
+			}
+			switch {
+			case slices.Contains(line, all[f]) && at != all[f]:
+			case slices.Contains(line, at) && u.Kind == SlowDown:
+				add(&cal, u.Title(), u.lost()/u.Every)
+			case slices.Contains(line, at):
+				add(&cal, u.Title(), (mean+again+math.Max(back(u), u.returning()))/u.Every)
+			case u.Kind == FurnaceTrip && at == k.furnace:
+				rate, t := furnaces, 0.0
+				for _, o := range all {
+					if f := p.furnaceAt(o); f >= 0 && s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
+						rate += c.furnaceRate(f, 1) - c.furnaceRate(f, 0)
+						t = math.Max(t, c.trip(u, f))
+					}
+				}
+				add(&cal, u.Title(), t/u.Every*short(rate))
+			}
+			return
+		}
 		switch {
+		case u.Kind == SlowDown && at == k.conveyor:
+			// Slower than the line, the conveyor fills up.
+			if slow := s.Conveyor.Cycle / u.slows(); slow > l.cycle {
+				room := (float64(s.Conveyor.Places-conveyorSpare) - s.Conveyor.Transit/l.cycle) / (1/l.cycle - 1/slow)
+				add(&run, u.Title()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)*(1-l.cycle/slow)/u.Every)
+			}
+		case u.Kind == SlowDown && at == k.train:
+			add(&run, u.Title(), shares[at]*(mean*math.Max(0, 1-l.cycle/c.lineAt(u.slows()).cycle)+back(u))/u.Every)
+		case u.Kind == SlowDown && slices.Contains(line, at):
+			own := map[int]float64{k.descaler: s.Rougher.Mill.Approach, k.rougher: l.rough, k.shear: s.Train.ShearTime}[at]
+			if slow := own / u.slows(); slow > l.cycle {
+				add(&run, u.Title(), shares[at]*mean*(1-l.cycle/slow)/u.Every)
+			}
+		case at == k.runOut:
+			add(&cal, u.Title(), (mean+again)/u.Every)
 		case u.Kind == DescalePumpLost:
 			if slow := s.Rougher.Mill.Approach / math.Max(u.Slow, 0.01); slow > l.cycle {
 				add(&run, u.Title(), shares[k.descaler]*mean/u.Every*(1-l.cycle/slow))
@@ -236,13 +290,13 @@ func (c *capacity) mill(l *hotLine) {
 		case Kinds[u.Kind].Clock == ByUse && at == k.train:
 			add(&run, u.Title(), (mean+again)/(u.Every*l.cycle))
 		case at == k.train:
+			add(&run, u.Title(), shares[at]*(mean+again+back(u))/u.Every)
+		case slices.Contains(line, at):
 			x := mean + again
-			if u.ComesBack > 0 && u.ComesBack < 1 {
-				x += u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
+			if at == k.rougher {
+				x += u.returning()
 			}
 			add(&run, u.Title(), shares[at]*x/u.Every)
-		case slices.Contains(line, at):
-			add(&run, u.Title(), shares[at]*(mean+again)/u.Every)
 		case at >= k.coil && at < k.coil+len(s.Coilers.Names):
 			// The others carry on; the strip that is lost took its turn of the line. The
 			// coilers share the strips between them.
@@ -251,9 +305,13 @@ func (c *capacity) mill(l *hotLine) {
 			// The line runs until the conveyor is full.
 			room := (float64(s.Conveyor.Places-conveyorSpare) - s.Conveyor.Transit/l.cycle) * l.cycle
 			add(&run, u.Title()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)/u.Every)
-		case u.Kind == FurnaceJam:
-			f := at - k.furnace
-			add(&cal, u.Title(), mean/u.Every*short(furnaces-c.furnaceRate(f, 0)))
+		case p.furnaceAt(at) >= 0 && u.Kind != FurnaceTrip:
+			f := p.furnaceAt(at)
+			x := meanOver(u.Lasts, slack) * short(furnaces-c.furnaceRate(f, 0))
+			if u.returning() > 0 && s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
+				x += u.BackFor * short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1))
+			}
+			add(&cal, u.Title(), x/u.Every)
 		case u.Kind == FurnaceTrip:
 			if f := at - k.furnace; s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
 				add(&cal, u.Title(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))

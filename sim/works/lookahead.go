@@ -156,7 +156,7 @@ func (p *Plant) stopsOf(unit int, take func(UpsetKind) bool) (m stopMix) {
 
 // hits says whether the upset can hit the unit.
 func (p *Plant) hits(s *UpsetSpec, unit int) bool {
-	return slices.Contains(p.UnitsMeant(s.Unit), unit) || slices.ContainsFunc(s.With, func(name string) bool { return slices.Contains(p.UnitsMeant(name), unit) })
+	return slices.Contains(p.UnitsMeant(s.Unit), unit) || slices.Contains(p.alsoHit(s), unit)
 }
 
 func (m *stopMix) survival(x float64) (sum float64) {

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"slices"
 	"strings"
 
 	"millrace/sim/calendar"
@@ -186,14 +187,34 @@ func (w *Works) start(i int, stopped bool) {
 	ends := w.Now() + calendar.Dur(d)
 	spec, no := up.Spec, up.No
 	w.begun(i, s, ends, stopped)
-	for _, name := range s.With {
-		for _, u := range w.P.UnitsNamed(name) {
+	for _, u := range w.P.alsoHit(s) {
+		if u != int(w.S.Upsets[i].Unit) {
 			w.S.Upsets = append(w.S.Upsets, Upset{Spec: spec, Unit: int16(u), No: no, Part: true, Main: int32(i)})
 			w.begun(len(w.S.Upsets)-1, s, ends, false)
 		}
 	}
 	w.S.Dirty |= TopicStops
 	w.millState()
+}
+
+// alsoHit are all units of an upset that hits several at once.
+func (p *Plant) alsoHit(s *UpsetSpec) []int {
+	if len(s.With) == 0 {
+		return nil
+	}
+	var out []int
+	for i := -1; i < len(s.With); i++ {
+		name := s.Unit
+		if i >= 0 {
+			name = s.With[i]
+		}
+		for _, u := range p.UnitsMeant(name) {
+			if !slices.Contains(out, u) {
+				out = append(out, u)
+			}
+		}
+	}
+	return out
 }
 
 // begun is the beginning of an upset on one unit.

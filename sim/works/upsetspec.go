@@ -150,7 +150,7 @@ type UpsetSpec struct {
 	Downgrades         int     // pieces downgraded
 	Elapsed            float64 // s it has already lasted when the run starts (howlong)
 	Scripted           bool
-	Source             string
+	Source, Note       string
 	// Caution, when given, stands for the kind's: a short stop of a shear is another
 	// danger than one of a conveyor.
 	Caution string
@@ -167,7 +167,7 @@ func (s *UpsetSpec) Title() string {
 // Warning is the caution that is shown with the upset.
 func (s *UpsetSpec) Warning() string {
 	if s.Caution != "" {
-		return s.Caution
+		return s.Caution + defer_
 	}
 	return Kinds[s.Kind].Caution
 }

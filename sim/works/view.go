@@ -90,6 +90,14 @@ func (p *Plant) UnitsMeant(name string) []int {
 			out = append(out, p.u.crane+i)
 		}
 		return out
+	case "bell cranes", "bell crane":
+		var out []int
+		if p.Spec.Cold != nil {
+			for i := range p.Spec.Cold.Anneal.Cranes {
+				out = append(out, p.u.bellCrane+i)
+			}
+		}
+		return out
 	case "hot mill":
 		return []int{p.u.descaler, p.u.rougher, p.u.shear, p.u.train, p.u.runOut}
 	}
