@@ -285,6 +285,15 @@ works "Larkfell" {
     { unit = "hot mill", every = "14 d", lasts = "12 h", movable = true, earliest = "8 d" },
     { unit = "C1",       every = "14 d", lasts = "12 h", movable = true, earliest = "8 d" },
     { unit = "C2",       every = "14 d", lasts = "12 h", movable = true, earliest = "8 d" },
+    -- A furnace is run empty, cooled, repaired and heated up, one in early and one in
+    -- late summer; cranes in turn; the cold lines by the week (common practice, no source).
+    { unit = "F1",          first = "2031-05-05", every = "365 d", lasts = "10 d" },
+    { unit = "F2",          first = "2031-08-18", every = "365 d", lasts = "10 d" },
+    { unit = "slab cranes", every = "10 d", lasts = "5 h", movable = true, earliest = "6 d" },
+    { unit = "pickle line", every = "7 d",  lasts = "10 h", movable = true, earliest = "4 d" },
+    { unit = "cold mill",   every = "7 d",  lasts = "10 h", movable = true, earliest = "4 d" },
+    { unit = "bell cranes", every = "10 d", lasts = "4 h", movable = true, earliest = "6 d" },
+    { unit = "temper mill", every = "7 d",  lasts = "8 h",  movable = true, earliest = "4 d" },
   },
 
   -- Whom to call when a unit stops or a store is about to fill or run dry.

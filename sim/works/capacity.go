@@ -421,10 +421,17 @@ func (c *capacity) casters() float64 {
 		}
 		// A heat that is later than its spare time and what the tundish lasts at the
 		// slowest speed ends the sequence; the next one begins to count anew.
+		q := &s.Casters[0]
 		b := u.Lasts.Survival(c.patience()) / u.Every
 		heats := float64(n*len(s.Casters)) / float64(seqs)
 		more := heats*b/(1-math.Pow(1-b, heats)) - 1 // more sequences for the same heats
-		run = append(run, CapacityLoss{u.Title() + ", sequence lost", (emptying + turn) / feed * more, false})
+		// The next sequence waits for a heat as often as not; and every late heat is cast
+		// towards at the slowest speed.
+		wait := b * lead / 2
+		wait += (1 - q.Slowest/q.Normal) * over(u.Lasts, func(x float64) float64 {
+			return math.Min(math.Max(0, x-s.Standing.ArriveEarly)+q.LadleChange, c.patience())
+		}) / u.Every
+		run = append(run, CapacityLoss{u.Title() + ", sequence lost", (emptying+turn)/feed*more + wait*float64(n*len(s.Casters))/feed, false})
 	}
 	normal := s.Casters[0].Normal
 	rate, by := slabs/feed*float64(len(s.Casters)), fmt.Sprintf("normal speed, %.2f m/min; %.1f heats a sequence", normal*60, float64(n*len(s.Casters))/float64(seqs))

@@ -232,9 +232,19 @@ func (c *capacity) mill(l *hotLine) {
 	add := func(to *[]CapacityLoss, cause string, share float64) {
 		*to = alike(*to, CapacityLoss{cause, share, false})
 	}
+	for f := range s.Furnaces {
+		for _, l := range c.planned(k.furnace + f) {
+			l.Cause, l.Share = "a furnace shut", l.Share*short(furnaces-c.furnaceRate(f, 0))
+			cal = alike(cal, l)
+		}
+	}
 	// One furnace carries the line for as long as its slabs have lain longer than they
 	// need: they come out at twice the pace at which they went in.
-	slack := math.Max(0, float64(p.hearth[0])*float64(len(s.Furnaces))*l.cycle-c.need(0, 0))
+	stay := c.need(0, 0)
+	if r := s.Furnaces[0].Rate; r > 0 {
+		stay = float64(p.hearth[0]) * c.slab / r
+	}
+	slack := math.Max(0, float64(p.hearth[0])*float64(len(s.Furnaces))*l.cycle-stay)
 	back := func(u *UpsetSpec) float64 { // what the train's slow return loses
 		if u.ComesBack > 0 && u.ComesBack < 1 {
 			return u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
@@ -293,8 +303,8 @@ func (c *capacity) mill(l *hotLine) {
 			add(&run, u.Title(), shares[at]*(mean+again+back(u))/u.Every)
 		case slices.Contains(line, at):
 			x := mean + again
-			if at == k.rougher {
-				x += u.returning()
+			if at == k.rougher { // the bar in it is cold after minutes and its turn is lost
+				x += u.returning() + l.cycle - l.rough/2
 			}
 			add(&run, u.Title(), shares[at]*x/u.Every)
 		case at >= k.coil && at < k.coil+len(s.Coilers.Names):
@@ -317,9 +327,16 @@ func (c *capacity) mill(l *hotLine) {
 				add(&cal, u.Title(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))
 			}
 		case u.Kind == SlabCraneOut:
-			// The casters come first: the furnaces are fed with what is left of the lifts.
+			// The casters come first: the furnaces are fed with what is left of the lifts. What
+			// lies on the charging tables, and in the hearths beyond need, bridges a while.
 			lifts := float64(s.Yard.Cranes-1) / s.Yard.LiftTime
-			add(&cal, u.Title(), mean/u.Every*short((lifts-0.5/l.cycle)/(1+s.Yard.Digging)*c.slab))
+			if less := short((lifts - 0.5/l.cycle) / (1 + s.Yard.Digging) * c.slab); less > 0 {
+				stock := slack
+				for f := range s.Furnaces {
+					stock += float64(s.Furnaces[f].TableSlabs) * l.cycle
+				}
+				add(&cal, u.Title(), meanOver(u.Lasts, stock/less)*less/u.Every)
+			}
 		}
 	})
 	by := "rougher"

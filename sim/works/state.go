@@ -210,7 +210,10 @@ type Furnace struct {
 	Trips    int8 // upsets that hold its gas down
 	Jams     int8
 	DoorWait bool
-	Fuel     float64 // J since the last tick
+	Maint    bool          // a planned stop waits until it is empty
+	Shut     bool          // and has begun
+	Until    calendar.Time // end of the planned stop that has begun
+	Fuel     float64       // J since the last tick
 	Wall     calendar.Time
 }
 

@@ -131,7 +131,8 @@ func TestNothingIsLost(t *testing.T) {
 
 func nothingIsLost(t *testing.T, s Spec, upsets []UpsetSpec) {
 	s.Upsets = upsets
-	s.Planned = []PlannedSpec{{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}, {Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}}
+	s.Planned = []PlannedSpec{{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}, {Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400},
+		{Unit: "F1", First: -1, Every: 9 * 86400, Lasts: 30 * 3600}, {Unit: "pickle line", First: -1, Every: 7 * 86400, Lasts: 10 * 3600}, {Unit: "slab cranes", First: -1, Every: 5 * 86400, Lasts: 5 * 3600}}
 	p, err := Build(s)
 	if err != nil {
 		t.Fatal(err)

@@ -72,7 +72,7 @@ func (w *Works) Standing(u int) bool {
 		return w.S.Casters[c].Phase == phDown || w.S.Casters[c].Phase == phMaint
 	}
 	if f := u - w.P.u.furnace; f >= 0 && f < len(w.P.Spec.Furnaces) {
-		return w.S.Furnaces[f].Jams > 0
+		return w.S.Furnaces[f].Jams > 0 || w.S.Furnaces[f].Shut
 	}
 	return false
 }
