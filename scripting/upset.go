@@ -20,7 +20,7 @@ func kindNames() (out []string) {
 }
 
 // ruinWords say what an upset costs, in the order of the bits of works.Ruin.
-var ruinWords = []string{"strip in the train", "bars behind it", "rolls", "last pieces", "the heat"}
+var ruinWords = works.RuinWords[:]
 
 // ruinPiece is the word for the strip in the train that suits any unit.
 const ruinPiece = "piece in the unit"

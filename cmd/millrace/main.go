@@ -123,7 +123,7 @@ lock out; local codes, site procedures and licensed practice decide.`,
 		_, err := parseLevel(text)
 		return err
 	}
-	root.AddCommand(newHowLong(), newCompare(), newRun(), newCheck(), newRoute(), newDrill(), newVersion())
+	root.AddCommand(newHowLong(), newCompare(), newRun(), newCheck(), newRoute(), newDrill(), newUpsets(root), newVersion())
 	for _, c := range root.Commands() {
 		if check := c.Args; check != nil {
 			c.Args = func(c *cobra.Command, args []string) error {

@@ -183,3 +183,34 @@ func (s *UpsetSpec) slows() float64 {
 	}
 	return 1
 }
+
+// kindRuins says in words what a kind costs beside time; the upset's own ruins and
+// downgraded pieces come on top.
+var kindRuins = [NUpsetKinds]string{
+	SimpleCobble: "the strip in the train", BadCobble: "the strip, the bars behind it, rolls", StandWreck: "the strip, as written bars and rolls",
+	RollChangeForced: "the last coils, downgraded", FurnaceTrip: "heat and pace", FurnaceJam: "steel as scale; nothing comes out",
+	SlabCraneOut: "lifts", CasterBreakout: "what is in strands and tundish; the ladle is poured back", NozzleClogging: "casting speed; slabs downgraded",
+	CoilerDown: "the coil being wound", DescalePumpLost: "surface products, downgraded", LateHeat: "casting speed, at worst the sequence",
+	ShortStop: "as written; a caster its sequence, a base its heating so far", WeldBreak: "nothing while the looper lasts", LooperExhausted: "the strip in the acid after minutes",
+	TankBreak: "200 m of strip", AcidOut: "pace", ColdMillBreak: "a twenty-fifth of the coil, rolls", BellCraneOut: "lifts",
+	GasLost: "the heating hours; every base is purged again", DispatchBlocked: "slots",
+	SlowDown: "pace", SequenceBroken: "what is left in the tundish, crops; the ladle is poured back, or as written lost",
+	SupplyLost: "as written; the casters' sequences",
+}
+
+// Ruins says in words what the kind costs beside time.
+func (k UpsetKind) Ruins() string { return kindRuins[k] }
+
+// String is how people call the clock.
+func (c Clock) String() string {
+	switch c {
+	case ByCalendar:
+		return "calendar"
+	case ByUse:
+		return "pieces"
+	}
+	return "operating"
+}
+
+// RuinWords are the words for what an upset costs, in the order of the bits of Ruin.
+var RuinWords = [...]string{"strip in the train", "bars behind it", "rolls", "last pieces", "the heat"}

@@ -220,3 +220,7 @@ func (w *Works) OverflowOpen() bool { return w.S.OverOpen }
 
 // TappingStopped says whether a plan has stopped tapping.
 func (w *Works) TappingStopped() bool { return w.S.TapHold }
+
+// Operated is the operating time of unit u up to now, s: the clock that its upsets go
+// by; 0 for a unit that keeps none.
+func (w *Works) Operated(u int) float64 { return w.S.Net.Reading(u).Seconds() }
