@@ -14,7 +14,7 @@ import (
 const shippedWorks = "scenarios/larkfell/works.lua"
 
 // newUpsets lists what can go wrong; `millrace help upsets` says the same.
-func newUpsets(root *cobra.Command) *cobra.Command {
+func newUpsets() *cobra.Command {
 	var file string
 	var asJSON bool
 	c := &cobra.Command{
@@ -37,21 +37,30 @@ func newUpsets(root *cobra.Command) *cobra.Command {
 	}
 	c.Flags().StringVar(&file, "works", shippedWorks, "works file whose upsets are listed")
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	return c
+}
+
+// helpOnUpsets lets the help command take the topic with a works file; root has all
+// its commands.
+func helpOnUpsets(root, c *cobra.Command) {
 	root.InitDefaultHelpCmd()
 	if help, _, err := root.Find([]string{"help"}); err == nil && help != root {
-		help.Flags().StringVar(&file, "works", shippedWorks, "with upsets: works file whose upsets are listed")
+		help.Flags().String("works", shippedWorks, "with upsets: works file whose upsets are listed")
 		_ = help.Flags().MarkHidden("works")
-	}
-	c.SetHelpFunc(func(c *cobra.Command, _ []string) {
-		a, err := listUpsets(file)
-		if err != nil {
-			c.PrintErrln("millrace:", err)
-			return
+		other := help.Run
+		help.RunE = func(h *cobra.Command, args []string) error {
+			if len(args) == 1 && args[0] == c.Name() {
+				file, _ := h.Flags().GetString("works")
+				_ = c.Flags().Set("works", file)
+				return c.RunE(h, nil)
+			}
+			if h.Flags().Changed("works") {
+				return &usageError{err: fmt.Errorf("--works goes with help upsets"), path: ""}
+			}
+			other(h, args)
+			return nil
 		}
-		fmt.Fprint(c.OutOrStdout(), a.text())
-		fmt.Fprint(c.OutOrStdout(), "\n"+c.UsageString())
-	})
-	return c
+	}
 }
 
 // upsetList is what is listed.
@@ -134,6 +143,9 @@ func listUpsets(file string) (*upsetList, error) {
 func span(s float64) string {
 	switch {
 	case s >= 2*86400:
+		if s < 10*86400 {
+			return short1(s/86400) + " d"
+		}
 		return quantity.FormatNumber(s/86400, 0) + " d"
 	case s >= 2*3600:
 		return short1(s/3600) + " h"
@@ -249,7 +261,7 @@ func (a *upsetList) text() string {
 		hang(4, "- "+l)
 	}
 	w.line("")
-	w.para("", "Cautions are planning notes and no procedures. Planning aid; it controls nothing.")
+	w.para("", "Cautions are planning notes and no procedures. Planning aid; it controls nothing. Another works: millrace help upsets --works FILE; as JSON: millrace upsets --json.")
 	return w.String()
 }
 

@@ -339,6 +339,9 @@ func (c *capacity) mill(l *hotLine) {
 			}
 		}
 	})
+	for _, loss := range c.coilYardFull(rate) {
+		add(&cal, loss.Cause, loss.Share)
+	}
 	by := "rougher"
 	switch {
 	case l.trains > l.rougher && l.rougher > 0.005:
@@ -353,4 +356,45 @@ func (c *capacity) mill(l *hotLine) {
 		by += ", rate as given"
 	}
 	c.row(CapacityRow{Unit: "hot mill", Of: "slabs", perSlab: 1, SetBy: fmt.Sprintf("%s; %.1f s a slab", by, l.cycle), Given: given}, rate, cal, run)
+}
+
+// coilYardFull is what the line loses, shares of the calendar, when a stop behind the
+// coil floor lasts longer than the floor has room: hot band while dispatch is shut,
+// coils to pickle while the pickle line stands or, once the pickled store is full, the
+// cold mill. rate is the line's, kg/s of slabs.
+func (c *capacity) coilYardFull(rate float64) (out []CapacityLoss) {
+	p, s := c.p, &c.p.Spec
+	hot := rate * c.mix(func(i int, pr *product) float64 {
+		if !pr.Pickled {
+			return c.coil[i]
+		}
+		return 0
+	})
+	toPickle := rate*c.mix(func(i int, _ *product) float64 { return c.coil[i] }) - hot
+	room := s.CoilYard.Band.Room - s.CoilYard.Band.Normal
+	c.upsets(func(u *UpsetSpec, at int) {
+		flow, bridge := 0.0, 0.0
+		switch {
+		case slices.Contains(p.alsoHit(u), p.u.train):
+		case at == p.u.dispatch && u.Kind != SlowDown:
+			flow = hot
+		case s.Cold == nil:
+		case at == p.u.pickle && (u.Kind == TankBreak || u.Kind == ShortStop || u.Kind == SupplyLost):
+			flow = toPickle
+		case at == p.u.coldMill && u.Kind != SlowDown && !slices.Contains(p.alsoHit(u), p.u.pickle):
+			flow = toPickle
+			if cold := rate * c.mix(func(i int, pr *product) float64 {
+				if pr.Cold > 0 {
+					return c.pickled[i]
+				}
+				return 0
+			}); cold > 0 {
+				bridge = (s.Cold.Pickled.Room - s.Cold.Pickled.Normal) / cold
+			}
+		}
+		if flow > 0 {
+			out = alike(out, CapacityLoss{u.Title() + ", coil yard full", meanOver(u.Lasts, bridge+room/flow) / u.Every, false})
+		}
+	})
+	return out
 }
