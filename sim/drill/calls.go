@@ -52,6 +52,9 @@ func (s *session) lookAtCalls() {
 			continue
 		}
 		v, ok := w.Stop(c.upset)
+		if ok && v.Part && v.Told {
+			s.kinds[c.upset] = true // the word on what hit several units goes out once
+		}
 		was := c.page.Cause
 		s.hide(c)
 		if was == notYet && c.page.Cause != notYet {
