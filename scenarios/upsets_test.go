@@ -50,7 +50,6 @@ type watch struct {
 	late           int
 	strips, heats  int
 	ladles, trains record.Place
-	lates          []calendar.Time
 }
 
 func (o *watch) Put(events []record.Event) {

@@ -216,3 +216,33 @@ func TestPlannedFurnaceStop(t *testing.T) {
 		t.Errorf("every place is %.2f h in maintenance, want 48", h)
 	}
 }
+
+// A look-ahead redraws the end of an upset on several units once, for all of them.
+func TestRedrawKeepsUnitsTogether(t *testing.T) {
+	u := UpsetSpec{Kind: SupplyLost, Unit: "C1", With: []string{"rougher", "F1"}, Lasts: fixed(t, 30*3600), Told: ToldSpec{Given: true, After: 600, Low: 3600, Likely: 7200, Bad: 5 * 3600}}
+	w := stopped(t, u, []float64{13}, func(*Works, float64) {})
+	was := w.S.Upsets[0].Ends
+	var c Works
+	c.CopyFrom(w)
+	c.Redraw(chance.Luck{Seed: 77}, false)
+	for i := range 3 {
+		if a := c.S.Upsets[i]; !a.Active || a.Ends == was || a.Ends != c.S.Upsets[0].Ends {
+			t.Errorf("unit %d ends at %v, the first at %v, the truth was %v", a.Unit, a.Ends, c.S.Upsets[0].Ends, was)
+		}
+	}
+	c.RedrawEnd(0, 0.9)
+	end := c.S.Upsets[0].Ends
+	c.RedrawEnd(1, 0.1) // a part: it ends with the first
+	if c.S.Upsets[0].Ends != end || c.S.Upsets[2].Ends != end {
+		t.Error("a part was given an end of its own")
+	}
+	c.Sink = record.Discard
+	if err := c.Run(end + calendar.Second); err != nil {
+		t.Fatal(err)
+	}
+	for i := range 3 {
+		if c.S.Upsets[i].Active {
+			t.Errorf("unit %d still stands", c.S.Upsets[i].Unit)
+		}
+	}
+}
