@@ -3,6 +3,7 @@ package scenarios_test
 import (
 	"math"
 	"os"
+	"slices"
 	"testing"
 
 	"millrace/sim/calendar"
@@ -57,13 +58,16 @@ func simulated(t *testing.T, p *works.Plant, name string, futures int, backgroun
 
 // The capacity table is arithmetic; the works is played. What comes off the hot mill in
 // 28 days, sold out, agrees with the table within 3 %, quiet and with background upsets;
-// so do the slabs of a Larkfell whose casters are made the bottleneck.
+// so do the slabs of a Larkfell whose casters are made the bottleneck. Stops that come
+// once a year are left out of both: a month has them or has them not.
 func TestCapacityAgainstTheWorks(t *testing.T) {
-	quiet, busy := 3, 16
+	// The light version leaves two standard errors to chance.
+	quiet, busy, chanceLeft := 3, 16, 2.0
 	if os.Getenv("MILLRACE_NIGHTLY") != "" {
-		quiet, busy = 12, 150
+		quiet, busy, chanceLeft = 12, 200, 0
 	}
 	p := larkfell(t)
+	p.Spec.Planned = slices.DeleteFunc(slices.Clone(p.Spec.Planned), func(s works.PlannedSpec) bool { return s.Every > 60*86400 })
 	calm := *p
 	calm.Spec.Upsets = nil
 	slow := p.Spec
@@ -95,7 +99,7 @@ func TestCapacityAgainstTheWorks(t *testing.T) {
 		want := tab.Row(c.row).LoadTH
 		got, se := simulated(t, c.plant, c.at, c.futures, c.background)
 		t.Logf("%-18s table %.1f t/h, played %.1f with a standard error of %.1f, off %+.2f %%", c.name, want, got, se, (got/want-1)*100)
-		if math.Abs(got/want-1) > 0.03 {
+		if math.Abs(got-want) > 0.03*want+chanceLeft*se {
 			t.Errorf("%s: played %.1f t/h, the table says %.1f", c.name, got, want)
 		}
 		if se > 0.015*want {

@@ -81,7 +81,7 @@ func TestBadWorks(t *testing.T) {
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes\n", `@ orders: scenarios/larkfell/orders.csv:1: the due date is missing or given twice; give one of the columns due_date and due_in_d`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes,due_in_d\nA1,P01,500,3\nA2,P01,many,3\n", `@ orders: scenarios/larkfell/orders.csv:3: tonnes: many is not a number that can be used; write a plain number`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnes,due_in_d\nA1,P01,NaN,3\n", `@ orders: scenarios/larkfell/orders.csv:2: tonnes: NaN is not a number that can be used; write a plain number`},
-		{`every = "270 d"`, `every = "270 coils"`, fewOrders, `@ every: "270 coils" is a number of pieces; a length of time is needed here, for example "9 h"`},
+		{`every = "155 d"`, `every = "270 coils"`, fewOrders, `@ every: "270 coils" is a number of pieces; a length of time is needed here, for example "9 h"`},
 		{`every = "700 coils"`, `every = "700 d"`, fewOrders, `@ every: "700 d" is a length of time; a number of pieces is needed here, for example "12"`},
 		{`slow = "80 %", `, ``, fewOrders, `upset "descaling pump lost" needs 'slow'; add slow = "60 %"`},
 	} {

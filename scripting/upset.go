@@ -20,7 +20,10 @@ func kindNames() (out []string) {
 }
 
 // ruinWords say what an upset costs, in the order of the bits of works.Ruin.
-var ruinWords = []string{"strip in the train", "bars behind it", "rolls", "last pieces"}
+var ruinWords = works.RuinWords[:]
+
+// ruinPiece is the word for the strip in the train that suits any unit.
+const ruinPiece = "piece in the unit"
 
 // upsetReader decodes upsets, for a works file (background) or a scenario.
 type upsetReader struct {
@@ -86,9 +89,12 @@ func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
 			if w == "nothing" {
 				continue
 			}
+			if w == ruinPiece {
+				w = ruinWords[0]
+			}
 			i := slices.Index(ruinWords, w)
 			if i < 0 {
-				unknown(s.t, "ruins", w, "such ruin", append([]string{"nothing"}, ruinWords...))
+				unknown(s.t, "ruins", w, "such ruin", append([]string{"nothing", ruinPiece}, ruinWords...))
 				continue
 			}
 			u.Ruins |= 1 << i
@@ -101,20 +107,24 @@ func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
 	}
 	if slows(u.Kind) {
 		s.quantity("slow", quantity.Fraction, &u.Slow, within{"5 %", "100 %"})
+		if u.Kind == works.SlowDown {
+			s.quantity0("stops_after", quantity.Time, &u.StopsAfter, within{"1 min", ""})
+		}
 	} else if s.t.Has("slow") {
 		s.ask("slow")
 		s.t.Problem("slow", "a "+info.Name+" stops its unit and does not slow it", "take it out")
 	}
 	s.count0("downgrades", &u.Downgrades, 0, 1000)
 	s.text0("source", &u.Source)
-	s.text0("note", new(string))
+	s.text0("caution", &u.Caution)
+	s.text0("note", &u.Note)
 	s.end()
 	return u, ok
 }
 
 // slows says whether the kind slows its unit while it lasts.
 func slows(k works.UpsetKind) bool {
-	return k == works.NozzleClogging || k == works.DescalePumpLost || k == works.AcidOut
+	return k == works.NozzleClogging || k == works.DescalePumpLost || k == works.AcidOut || k == works.SlowDown
 }
 
 // kind is the kind the block names, or the one that kind = "..." says.
@@ -148,6 +158,10 @@ func (r *upsetReader) kind(s *section, b decl.Block, u *works.UpsetSpec) bool {
 // unit checks that the kind can happen to the unit.
 func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) bool {
 	s.ask("unit")
+	s.ask("units")
+	if s.t.Has("units") {
+		return r.units(s, u, info)
+	}
 	if !s.t.Has("unit") {
 		if info.On == "a unit" || r.scripted && slices.Contains(groupNames, info.On) {
 			s.t.MustString("unit")
@@ -161,11 +175,56 @@ func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) 
 		return false
 	}
 	u.Unit = name
+	return r.fits(s, "unit", name, u.Kind, info)
+}
+
+// units reads the units that an upset hits at the same time.
+func (r *upsetReader) units(s *section, u *works.UpsetSpec, info works.KindInfo) bool {
+	if s.t.Has("unit") {
+		s.t.Problem("units", "there is a unit beside it", "write one of the two")
+		return false
+	}
+	names, ok := s.t.Strings("units")
+	if !ok {
+		return false
+	}
+	if len(names) < 2 {
+		s.t.Problem("units", "an upset of several units needs two at least", `write unit = "..." for one`)
+		return false
+	}
+	if info.Clock == works.ByUse {
+		s.t.Problem("units", "a "+info.Name+" is drawn piece by piece and cannot hit several units", "write one unit")
+		return false
+	}
+	for i, name := range names {
+		if !r.fits(s, "units", name, u.Kind, info) {
+			return false
+		}
+		if slices.ContainsFunc(names[:i], func(o string) bool { return strings.EqualFold(o, name) }) {
+			s.t.Problem("units", "the "+name+" is there twice", "take one out")
+			return false
+		}
+	}
+	u.Unit, u.With = names[0], names[1:]
+	return true
+}
+
+// fits checks that the kind can happen to the unit.
+func (r *upsetReader) fits(s *section, key, name string, kind works.UpsetKind, info works.KindInfo) bool {
 	if !isUnit(r.spec, name) {
-		unknown(s.t, "unit", name, "unit", unitNames(r.spec))
+		unknown(s.t, key, name, "unit", unitNames(r.spec))
 		return false
 	}
 	if info.On == "a unit" {
+		switch low := strings.ToLower(name); {
+		case low == "iron supply":
+			s.t.Problem(key, "a blast furnace is slowed by its wind and never stopped", "write another unit")
+			return false
+		case kind == works.SlowDown && (low == "furnace" || low == "steel shop" || low == "run-out table" || low == "anneal bases" || low == "dispatch" ||
+			slices.ContainsFunc(r.spec.Furnaces, func(f works.FurnaceSpec) bool { return strings.EqualFold(f.Name, name) })):
+			s.t.Problem(key, "the "+name+" has no pace that could be lowered", `a furnace slows by its gas: kind = "furnace trip"; other units stand: kind = "short stop"`)
+			return false
+		}
 		return true
 	}
 	on := r.onUnits(info)
@@ -176,7 +235,7 @@ func (r *upsetReader) unit(s *section, u *works.UpsetSpec, info works.KindInfo) 
 				fits = append(fits, k.Name)
 			}
 		}
-		s.t.Problem("unit", "a "+info.Name+" cannot happen to the "+name, "kinds that can: "+strings.Join(fits, ", ")+"; a "+info.Name+" happens to "+joined(on))
+		s.t.Problem(key, "a "+info.Name+" cannot happen to the "+name, "kinds that can: "+strings.Join(fits, ", ")+"; a "+info.Name+" happens to "+joined(on))
 		return false
 	}
 	return true

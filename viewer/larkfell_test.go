@@ -23,7 +23,7 @@ func larkfell(t *testing.T) (*bus.Bus, func(bus.Command) *bus.Reply) {
 }
 
 // larkfellFuture is the future of the drills of these tests.
-const larkfellFuture = 3
+const larkfellFuture = 2
 
 // larkfellCase is that with its case; records says whether single records go on the
 // bus as well.

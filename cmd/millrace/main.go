@@ -123,7 +123,9 @@ lock out; local codes, site procedures and licensed practice decide.`,
 		_, err := parseLevel(text)
 		return err
 	}
-	root.AddCommand(newHowLong(), newCompare(), newCase(), newRun(), newCheck(), newRoute(), newDrill(), newVersion())
+	upsets := newUpsets()
+	root.AddCommand(newHowLong(), newCompare(), newCase(), newRun(), newCheck(), newRoute(), newDrill(), upsets, newVersion())
+	helpOnUpsets(root, upsets)
 	for _, c := range root.Commands() {
 		if check := c.Args; check != nil {
 			c.Args = func(c *cobra.Command, args []string) error {

@@ -36,7 +36,7 @@ func (s *session) lookAtCalls() {
 		}
 		c := call{upset: i, changed: 1}
 		c.staff = bus.Call{ID: "C" + strconv.Itoa(i+1), Row: rowOf(s.rows, v.Unit), Unit: s.plant.Route.Units[v.Unit].Name, Since: v.Began.Seconds(),
-			Cause: works.Kinds[v.Kind].Name, Caution: works.Kinds[v.Kind].Caution, Acked: []bus.Ack{}, Effects: []bus.Effect{}}
+			Cause: works.Kinds[v.Kind].Name, Caution: v.Warning, Acked: []bus.Ack{}, Effects: []bus.Effect{}}
 		c.staff.Text = c.staff.Unit + ": " + c.staff.Cause
 		c.page = c.staff
 		s.hide(&c)
@@ -52,6 +52,9 @@ func (s *session) lookAtCalls() {
 			continue
 		}
 		v, ok := w.Stop(c.upset)
+		if ok && v.Part && v.Told {
+			s.kinds[c.upset] = true // the word on what hit several units goes out once
+		}
 		was := c.page.Cause
 		s.hide(c)
 		if was == notYet && c.page.Cause != notYet {

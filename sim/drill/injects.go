@@ -269,7 +269,7 @@ func (s *session) catalogue() []bus.Upset {
 			continue
 		}
 		k := works.Kinds[u.Kind]
-		out = append(out, bus.Upset{Name: upsetName(u), What: k.What, Caution: k.Caution, Units: s.unitNames(s.plant.UnitsMeant(u.Unit)), Median: u.Lasts.Median()})
+		out = append(out, bus.Upset{Name: upsetName(u), What: k.What, Caution: u.Warning(), Units: s.unitNames(s.plant.UnitsMeant(u.Unit)), Median: u.Lasts.Median()})
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 
 	"millrace/sim/bus"
 	"millrace/sim/calendar"
+	"millrace/sim/works"
 )
 
 // Whoever has read the caution of a stop that nobody can explain yet still cannot send
@@ -317,4 +318,43 @@ func show(v *float64) any {
 		return "never"
 	}
 	return *v / 3600
+}
+
+// A black-out hits several units: each has its call, and the one word on it tells the
+// cause of all, with the caution that its row has.
+func TestBlackOutIsToldOnceForAllUnits(t *testing.T) {
+	sc := wreck(t)
+	c := *sc.Case
+	c.Background = false
+	u := c.Script[0]
+	u.Kind, u.Name, u.Unit, u.With, u.At = works.SupplyLost, "power gone", "finishing train", []string{"C1", "pickle line"}, 3600
+	u.Caution = "Headcount in the dark."
+	c.Script = []works.UpsetSpec{u}
+	sc.Case = &c
+	b := openBus(t, t.TempDir())
+	defer b.Close()
+	h := openHost(t, b, sc, nil)
+	defer h.Close()
+	d := &desk{t, bus.Client{NC: b.Conn, Run: "test"}}
+	causes := func() (out []string) {
+		for _, c := range d.snapshot(bus.ForAll).Calls {
+			out = append(out, c.Unit+": "+c.Cause)
+		}
+		slices.Sort(out)
+		return out
+	}
+	d.must(bus.Command{Kind: bus.CmdStep, Minutes: 65})
+	want := "C1: " + notYet + ", finishing train: " + notYet + ", pickle line: " + notYet
+	if got := strings.Join(causes(), ", "); got != want {
+		t.Errorf("before the word: %s", got)
+	}
+	d.must(bus.Command{Kind: bus.CmdStep, Minutes: 40})
+	if got := strings.Join(causes(), ", "); got != "C1: supply lost, finishing train: supply lost, pickle line: supply lost" {
+		t.Errorf("after the word: %s", got)
+	}
+	for _, c := range d.snapshot(bus.ForAll).Calls {
+		if !strings.HasPrefix(c.Caution, u.Caution) {
+			t.Errorf("%s: caution %q", c.Unit, c.Caution)
+		}
+	}
 }

@@ -271,8 +271,40 @@ func (w *Works) gasBack() {
 	for b := range w.P.Spec.Cold.Anneal.Bases {
 		k := &c.Bases[b]
 		if k.Stage == bsHeating && k.h == 0 {
+			k.At = w.Now() + purge + k.Left - calendar.Dur(w.P.products[k.Prod].heatS) // as if it had heated on
 			k.h = w.S.Net.Cal.Book(w.Now()+purge+k.Left, calendar.Finish, calendar.Event{Kind: evBase, A: int32(b)})
 		}
 	}
 	w.wakeBellCranes()
+}
+
+// baseFault: the fan, seal or cover of a heating base fails; when that is repaired its
+// charge is heated again from the start. Which base is a matter of luck.
+func (w *Works) baseFault(lasts calendar.Time, u float64) {
+	c := &w.S.Cold
+	heating := 0
+	for b := range w.P.Spec.Cold.Anneal.Bases {
+		if c.Bases[b].Stage == bsHeating {
+			heating++
+		}
+	}
+	pick := int(u * float64(heating))
+	for b := range w.P.Spec.Cold.Anneal.Bases {
+		k := &c.Bases[b]
+		if k.Stage != bsHeating {
+			continue
+		}
+		if pick--; pick >= 0 {
+			continue
+		}
+		heat := calendar.Dur(w.P.products[k.Prod].heatS)
+		if k.h == 0 { // protective gas is out
+			k.Left = heat + lasts
+			return
+		}
+		w.S.Net.Cal.Cancel(k.h)
+		k.At = w.Now() + lasts
+		k.h = w.S.Net.Cal.Book(k.At+heat, calendar.Finish, calendar.Event{Kind: evBase, A: int32(b)})
+		return
+	}
 }

@@ -187,10 +187,62 @@ func (c *capacity) upsets(each func(s *UpsetSpec, unit int)) {
 		if s.Every <= 0 {
 			continue
 		}
-		for _, u := range c.p.UnitsNamed(s.Unit) {
+		units := c.p.alsoHit(s)
+		if len(units) == 0 {
+			units = c.p.UnitsNamed(s.Unit)
+		}
+		for _, u := range units {
 			each(s, u)
 		}
 	}
+}
+
+// lost is what one upset costs a unit, s: its length, the part of it that a slower pace
+// loses, and what the return loses.
+func (s *UpsetSpec) lost() float64 {
+	t := s.Lasts.Mean()
+	if s.Kind == SlowDown {
+		slow := 1 - s.slows()
+		t *= slow
+		if s.StopsAfter > 0 {
+			t += (1 - slow) * meanOver(s.Lasts, s.StopsAfter)
+		}
+	}
+	return t + s.returning()
+}
+
+// returning is what a slow return costs, s.
+func (s *UpsetSpec) returning() float64 {
+	if s.ComesBack > 0 && s.ComesBack < 1 {
+		return s.BackFor * (1 - s.ComesBack)
+	}
+	return 0
+}
+
+// stops adds what the upsets of a unit cost it: by the calendar, or by its own hours.
+func (c *capacity) stops(unit int, cal, run []CapacityLoss, lost func(s *UpsetSpec) float64) (calOut, runOut []CapacityLoss) {
+	c.upsets(func(s *UpsetSpec, at int) {
+		if at != unit {
+			return
+		}
+		l := CapacityLoss{s.Title(), lost(s) / s.Every, false}
+		if c.p.ClockOf(s, at) == ByCalendar {
+			cal = alike(cal, l)
+		} else {
+			run = alike(run, l)
+		}
+	})
+	return cal, run
+}
+
+// over is the mean of a function of a length.
+func over(l chance.Law, of func(x float64) float64) float64 {
+	const n = 2000
+	sum := 0.0
+	for k := range n {
+		sum += of(l.Quantile((float64(k) + 0.5) / n))
+	}
+	return sum / n
 }
 
 // alike adds a loss to the one of the same cause.
@@ -202,14 +254,6 @@ func alike(to []CapacityLoss, l CapacityLoss) []CapacityLoss {
 		}
 	}
 	return append(to, l)
-}
-
-// name is what an upset is called.
-func (s *UpsetSpec) name() string {
-	if s.Name != "" {
-		return s.Name
-	}
-	return Kinds[s.Kind].Name
 }
 
 // meanOver is the mean of what a length has beyond a patience, s: the integral of the
@@ -261,7 +305,8 @@ func (c *capacity) iron(steel float64) {
 	if s.Shop.Rate > 0 {
 		rate, by = s.Shop.Rate, "rate as given"
 	}
-	c.row(CapacityRow{Unit: "steel shop", Of: "liquid steel", perSlab: steel, SetBy: by, Given: s.Shop.Rate > 0}, rate, c.planned(c.p.u.shop), nil)
+	cal, _ := c.stops(c.p.u.shop, c.planned(c.p.u.shop), nil, (*UpsetSpec).lost)
+	c.row(CapacityRow{Unit: "steel shop", Of: "liquid steel", perSlab: steel, SetBy: by, Given: s.Shop.Rate > 0}, rate, cal, nil)
 	c.t.Rows = append(c.t.Rows, rows...)
 }
 
@@ -323,15 +368,51 @@ func (c *capacity) casters() float64 {
 			}
 		}
 	}
+	// A broken sequence costs its drawing out and turnaround, or its length if that is
+	// more, less the half sequence by which the next planned break is later.
+	whole := (emptying + turn) / float64(seqs)
+	broken := func(l chance.Law, from float64) float64 {
+		return over(l, func(x float64) float64 {
+			if x <= from {
+				return 0
+			}
+			return math.Max(x-from, whole) - whole/2
+		})
+	}
 	c.upsets(func(u *UpsetSpec, at int) {
+		if at == p.u.shop && u.Kind != LateHeat && !slices.ContainsFunc(p.alsoHit(u), func(o int) bool { return slices.Contains(units, o) }) {
+			// Heats in the blow and in treatment come; the next is late by what the stop has
+			// beyond half the time between two heats of a caster.
+			mean := &p.products[p.cycle[n/2]]
+			q := &s.Casters[0]
+			between := s.Shop.Heat / (float64(q.Strands) * mean.metreMass * q.Normal)
+			late := over(u.Lasts, func(x float64) float64 {
+				if x -= between / 2; x <= c.patience() {
+					return 0
+				}
+				return math.Max(x-s.Standing.ArriveEarly, whole) - whole/2
+			})
+			cal = alike(cal, CapacityLoss{u.Title() + ", sequence lost", late / u.Every, false})
+			return
+		}
 		if !slices.Contains(units, at) {
 			return
 		}
-		share := u.Lasts.Mean() + lead
-		if u.Kind == NozzleClogging {
-			share = u.Lasts.Mean() * (1 - u.Slow)
+		share := 0.0
+		q := &s.Casters[at-p.u.caster]
+		switch u.Kind {
+		case NozzleClogging, SlowDown:
+			slow := 1 - math.Max(u.slows(), q.Slowest/q.Normal)
+			share = u.Lasts.Mean() * slow
+			if u.Kind == SlowDown && u.StopsAfter > 0 {
+				share += broken(u.Lasts, u.StopsAfter) - slow*meanOver(u.Lasts, u.StopsAfter)
+			}
+		case CasterBreakout:
+			share = u.Lasts.Mean() + lead
+		default:
+			share = broken(u.Lasts, 0) + lead/2 // half of them find a heat that waits
 		}
-		cal = alike(cal, CapacityLoss{u.name(), share / u.Every / float64(len(units)), false})
+		cal = alike(cal, CapacityLoss{u.Title(), (share + u.returning()) / u.Every / float64(len(units)), false})
 	})
 	for i := range s.Upsets {
 		u := &s.Upsets[i]
@@ -341,12 +422,16 @@ func (c *capacity) casters() float64 {
 		// A heat that is later than its spare time and what the tundish lasts at the
 		// slowest speed ends the sequence; the next one begins to count anew.
 		q := &s.Casters[0]
-		mean := &p.products[p.cycle[n/2]]
-		patience := s.Standing.ArriveEarly + (q.Tundish-q.TundishMin)/(float64(q.Strands)*mean.metreMass*q.Slowest)
-		b := u.Lasts.Survival(patience) / u.Every
+		b := u.Lasts.Survival(c.patience()) / u.Every
 		heats := float64(n*len(s.Casters)) / float64(seqs)
 		more := heats*b/(1-math.Pow(1-b, heats)) - 1 // more sequences for the same heats
-		run = append(run, CapacityLoss{u.name() + ", sequence lost", (emptying + turn) / feed * more, false})
+		// The next sequence waits for a heat as often as not; and every late heat is cast
+		// towards at the slowest speed.
+		wait := b * lead / 2
+		wait += (1 - q.Slowest/q.Normal) * over(u.Lasts, func(x float64) float64 {
+			return math.Min(math.Max(0, x-s.Standing.ArriveEarly)+q.LadleChange, c.patience())
+		}) / u.Every
+		run = append(run, CapacityLoss{u.Title() + ", sequence lost", (emptying+turn)/feed*more + wait*float64(n*len(s.Casters))/feed, false})
 	}
 	normal := s.Casters[0].Normal
 	rate, by := slabs/feed*float64(len(s.Casters)), fmt.Sprintf("normal speed, %.2f m/min; %.1f heats a sequence", normal*60, float64(n*len(s.Casters))/float64(seqs))
@@ -358,15 +443,27 @@ func (c *capacity) casters() float64 {
 	return liquid / slabs
 }
 
+// patience is how late a heat may be before its sequence is lost, s: what it was early,
+// and what the tundish lasts at the slowest speed.
+func (c *capacity) patience() float64 {
+	q := &c.p.Spec.Casters[0]
+	mean := &c.p.products[c.p.cycle[len(c.p.cycle)/2]]
+	return c.p.Spec.Standing.ArriveEarly + (q.Tundish-q.TundishMin)/(float64(q.Strands)*mean.metreMass*q.Slowest)
+}
+
 // cranes are the lifts of the slab yard.
 func (c *capacity) cranes() {
 	s := &c.p.Spec.Yard
 	lifts := 1.5 + s.Digging // two slabs a lift from the casters; one and the digging to the furnaces
 	rate := float64(s.Cranes) / (s.LiftTime * lifts) * c.slab
-	var cal []CapacityLoss
+	var units []int
+	for i := range s.Cranes {
+		units = append(units, c.p.u.crane+i)
+	}
+	cal := c.planned(units...)
 	c.upsets(func(u *UpsetSpec, at int) {
-		if u.Kind == SlabCraneOut {
-			cal = append(cal, CapacityLoss{u.name(), u.Lasts.Mean() / u.Every / float64(s.Cranes), false})
+		if slices.Contains(units, at) {
+			cal = alike(cal, CapacityLoss{u.Title(), u.lost() / u.Every / float64(s.Cranes), false})
 		}
 	})
 	c.row(CapacityRow{Unit: "slab cranes", Of: "slabs", perSlab: 1, SetBy: fmt.Sprintf("%d cranes, %.0f s a lift, %.2f lifts a slab", s.Cranes, s.LiftTime, lifts)}, rate, cal, nil)
@@ -377,13 +474,8 @@ func (c *capacity) conveyor() {
 	s := &c.p.Spec.Conveyor
 	coil := c.slab * c.mix(func(i int, _ *product) float64 { return c.coil[i] })
 	u := c.p.u.conveyor
-	var run []CapacityLoss
-	c.upsets(func(x *UpsetSpec, at int) {
-		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
-		}
-	})
-	c.row(CapacityRow{Unit: "conveyor", Of: "coils", perSlab: coil / c.slab, SetBy: fmt.Sprintf("%.0f s a coil at its end", s.Cycle)}, coil/s.Cycle, c.planned(u), run)
+	cal, run := c.stops(u, c.planned(u), nil, (*UpsetSpec).lost)
+	c.row(CapacityRow{Unit: "conveyor", Of: "coils", perSlab: coil / c.slab, SetBy: fmt.Sprintf("%.0f s a coil at its end", s.Cycle)}, coil/s.Cycle, cal, run)
 }
 
 // rates are pickling and dispatch of a works that ends at the coil floor.

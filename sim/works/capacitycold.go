@@ -55,25 +55,14 @@ func (c *capacity) pickleLine() {
 		rate = d
 	}
 	u := p.u.pickle
-	var cal, run []CapacityLoss
-	cal = c.planned(u)
-	c.upsets(func(x *UpsetSpec, at int) {
-		switch {
-		case at != u:
-		case x.Kind == WeldBreak || x.Kind == LooperExhausted:
-			if x.Kind == LooperExhausted {
-				looper = 0
-			}
-			run = append(run, CapacityLoss{x.name() + ", looper empty", meanOver(x.Lasts, looper) / x.Every, false})
-		case x.Kind == AcidOut:
-			slow := x.Slow
-			if slow <= 0 {
-				slow = 0.5
-			}
-			cal = append(cal, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every * (1 - slow), false})
-		default:
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
+	cal, run := c.stops(u, c.planned(u), nil, func(x *UpsetSpec) float64 {
+		switch x.Kind {
+		case WeldBreak:
+			return meanOver(x.Lasts, looper)
+		case AcidOut:
+			return x.Lasts.Mean() * (1 - x.slows())
 		}
+		return x.lost()
 	})
 	c.row(CapacityRow{Unit: "pickle line", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, run)
 }
@@ -132,12 +121,8 @@ func (c *capacity) coldMill() {
 	if n := s.Mill.RollCoils; n > 0 {
 		run = append(run, CapacityLoss{"roll changes", s.Mill.RollChange / (float64(n) * coil / rate), true})
 	}
-	c.upsets(func(x *UpsetSpec, at int) {
-		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
-		}
-	})
-	c.row(CapacityRow{Unit: "cold mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, c.planned(u), run)
+	cal, run := c.stops(u, c.planned(u), run, (*UpsetSpec).lost)
+	c.row(CapacityRow{Unit: "cold mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, run)
 }
 
 // annealing is the shop: bases, bells, coolers or cranes, whichever is busiest with the
@@ -186,11 +171,12 @@ func (c *capacity) annealing() {
 	}
 	var cal []CapacityLoss
 	cal = c.planned(p.u.bases)
-	c.upsets(func(x *UpsetSpec, at int) {
-		if x.Kind == GasLost {
-			// Heating stands still, and every base is purged again.
-			cal = append(cal, CapacityLoss{x.name(), (x.Lasts.Mean() + h.Purge) / x.Every, false})
+	heat := c.mix(func(i int, pr *product) float64 { return mass(i, pr) * pr.heatS }) / per
+	cal, _ = c.stops(p.u.bases, cal, nil, func(x *UpsetSpec) float64 {
+		if x.Kind == ShortStop {
+			return (x.Lasts.Mean() + heat) / float64(a.Bases) // one base begins anew
 		}
+		return x.Lasts.Mean() + h.Purge // heating stands still, and every base is purged again
 	})
 	c.row(CapacityRow{Unit: "annealing shop", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, nil)
 }
@@ -211,13 +197,8 @@ func (c *capacity) temperMill() {
 		by = "rate as given"
 	}
 	u := c.p.u.temper
-	var run []CapacityLoss
-	c.upsets(func(x *UpsetSpec, at int) {
-		if at == u {
-			run = append(run, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
-		}
-	})
-	c.row(CapacityRow{Unit: "temper mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, c.planned(u), run)
+	cal, run := c.stops(u, c.planned(u), nil, (*UpsetSpec).lost)
+	c.row(CapacityRow{Unit: "temper mill", Of: "coils", perSlab: per, SetBy: by, Given: given}, rate, cal, run)
 }
 
 // dispatch takes hot band and the rest by slots of their own.
@@ -225,11 +206,7 @@ func (c *capacity) dispatch() {
 	p, d := c.p, &c.p.Spec.Cold.Dispatch
 	var cal []CapacityLoss
 	cal = c.planned(p.u.dispatch)
-	c.upsets(func(x *UpsetSpec, at int) {
-		if x.Kind == DispatchBlocked {
-			cal = append(cal, CapacityLoss{x.name(), x.Lasts.Mean() / x.Every, false})
-		}
-	})
+	cal, _ = c.stops(p.u.dispatch, cal, nil, (*UpsetSpec).lost)
 	swing := 1 + p.Spec.Standing.PickleSwing
 	by := fmt.Sprintf("slots as given, %.0f %% more while stocks are high", (swing-1)*100)
 	hot := c.mix(func(i int, _ *product) float64 {

@@ -178,8 +178,14 @@ func (c *capacity) furnaces(l *hotLine) {
 		f := at - c.p.u.furnace
 		share := 0.0
 		switch u.Kind {
-		case FurnaceJam:
+		case FurnaceJam, ShortStop, SupplyLost:
+			if f < 0 || f >= len(s.Furnaces) {
+				return
+			}
 			share = u.Lasts.Mean() / u.Every * c.furnaceRate(f, 0) / rate
+			if u.returning() > 0 {
+				share += u.BackFor / u.Every * (c.furnaceRate(f, 0) - c.furnaceRate(f, 1)) / rate
+			}
 		case FurnaceTrip:
 			if s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
 				share = c.trip(u, f) / u.Every * (c.furnaceRate(f, 0) - c.furnaceRate(f, 1)) / rate
@@ -187,7 +193,7 @@ func (c *capacity) furnaces(l *hotLine) {
 		default:
 			return
 		}
-		cal = alike(cal, CapacityLoss{u.name(), share, false})
+		cal = alike(cal, CapacityLoss{u.Title(), share, false})
 	})
 	by := fmt.Sprintf("%.2f h from %.0f C to %.0f C, the least that is drawn", c.need(0, 0)/3600, c.t.Charge, steel.TempFromEnthalpy(c.p.leastH[0]))
 	if given {
@@ -226,44 +232,116 @@ func (c *capacity) mill(l *hotLine) {
 	add := func(to *[]CapacityLoss, cause string, share float64) {
 		*to = alike(*to, CapacityLoss{cause, share, false})
 	}
+	for f := range s.Furnaces {
+		for _, l := range c.planned(k.furnace + f) {
+			l.Cause, l.Share = "a furnace shut", l.Share*short(furnaces-c.furnaceRate(f, 0))
+			cal = alike(cal, l)
+		}
+	}
+	// One furnace carries the line for as long as its slabs have lain longer than they
+	// need: they come out at twice the pace at which they went in.
+	stay := c.need(0, 0)
+	if r := s.Furnaces[0].Rate; r > 0 {
+		stay = float64(p.hearth[0]) * c.slab / r
+	}
+	slack := math.Max(0, float64(p.hearth[0])*float64(len(s.Furnaces))*l.cycle-stay)
+	back := func(u *UpsetSpec) float64 { // what the train's slow return loses
+		if u.ComesBack > 0 && u.ComesBack < 1 {
+			return u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
+		}
+		return 0
+	}
 	c.upsets(func(u *UpsetSpec, at int) {
 		mean := u.Lasts.Mean()
+		if all := p.alsoHit(u); len(all) > 0 {
+			// It hits several units, and the line once.
+			f := 0
+			for f < len(all)-1 && !slices.Contains(line, all[f]) {
+				f++
+			}
+			switch {
+			case slices.Contains(line, all[f]) && at != all[f]:
+			case slices.Contains(line, at) && u.Kind == SlowDown:
+				add(&cal, u.Title(), u.lost()/u.Every)
+			case slices.Contains(line, at):
+				add(&cal, u.Title(), (mean+again+math.Max(back(u), u.returning()))/u.Every)
+			case u.Kind == FurnaceTrip && at == k.furnace:
+				rate, t := furnaces, 0.0
+				for _, o := range all {
+					if f := p.furnaceAt(o); f >= 0 && s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
+						rate += c.furnaceRate(f, 1) - c.furnaceRate(f, 0)
+						t = math.Max(t, c.trip(u, f))
+					}
+				}
+				add(&cal, u.Title(), t/u.Every*short(rate))
+			}
+			return
+		}
 		switch {
+		case u.Kind == SlowDown && at == k.conveyor:
+			// Slower than the line, the conveyor fills up.
+			if slow := s.Conveyor.Cycle / u.slows(); slow > l.cycle {
+				room := (float64(s.Conveyor.Places-conveyorSpare) - s.Conveyor.Transit/l.cycle) / (1/l.cycle - 1/slow)
+				add(&run, u.Title()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)*(1-l.cycle/slow)/u.Every)
+			}
+		case u.Kind == SlowDown && at == k.train:
+			add(&run, u.Title(), shares[at]*(mean*math.Max(0, 1-l.cycle/c.lineAt(u.slows()).cycle)+back(u))/u.Every)
+		case u.Kind == SlowDown && slices.Contains(line, at):
+			own := map[int]float64{k.descaler: s.Rougher.Mill.Approach, k.rougher: l.rough, k.shear: s.Train.ShearTime}[at]
+			if slow := own / u.slows(); slow > l.cycle {
+				add(&run, u.Title(), shares[at]*mean*(1-l.cycle/slow)/u.Every)
+			}
+		case at == k.runOut:
+			add(&cal, u.Title(), (mean+again)/u.Every)
 		case u.Kind == DescalePumpLost:
 			if slow := s.Rougher.Mill.Approach / math.Max(u.Slow, 0.01); slow > l.cycle {
-				add(&run, u.name(), shares[k.descaler]*mean/u.Every*(1-l.cycle/slow))
+				add(&run, u.Title(), shares[k.descaler]*mean/u.Every*(1-l.cycle/slow))
 			}
 		case Kinds[u.Kind].Clock == ByUse && at == k.train:
-			add(&run, u.name(), (mean+again)/(u.Every*l.cycle))
+			add(&run, u.Title(), (mean+again)/(u.Every*l.cycle))
 		case at == k.train:
-			x := mean + again
-			if u.ComesBack > 0 && u.ComesBack < 1 {
-				x += u.BackFor * math.Max(0, 1-l.cycle/c.lineAt(u.ComesBack).cycle)
-			}
-			add(&run, u.name(), shares[at]*x/u.Every)
+			add(&run, u.Title(), shares[at]*(mean+again+back(u))/u.Every)
 		case slices.Contains(line, at):
-			add(&run, u.name(), shares[at]*(mean+again)/u.Every)
+			x := mean + again
+			if at == k.rougher { // the bar in it is cold after minutes and its turn is lost
+				x += u.returning() + l.cycle - l.rough/2
+			}
+			add(&run, u.Title(), shares[at]*x/u.Every)
 		case at >= k.coil && at < k.coil+len(s.Coilers.Names):
 			// The others carry on; the strip that is lost took its turn of the line. The
 			// coilers share the strips between them.
-			add(&run, u.name(), l.co/l.cycle/float64(len(s.Coilers.Names))*l.cycle/u.Every)
+			add(&run, u.Title(), l.co/l.cycle/float64(len(s.Coilers.Names))*l.cycle/u.Every)
 		case at == k.conveyor:
 			// The line runs until the conveyor is full.
 			room := (float64(s.Conveyor.Places-conveyorSpare) - s.Conveyor.Transit/l.cycle) * l.cycle
-			add(&run, u.name()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)/u.Every)
-		case u.Kind == FurnaceJam:
-			f := at - k.furnace
-			add(&cal, u.name(), mean/u.Every*short(furnaces-c.furnaceRate(f, 0)))
+			add(&run, u.Title()+", conveyor full", s.Conveyor.Cycle/l.cycle*meanOver(u.Lasts, room)/u.Every)
+		case p.furnaceAt(at) >= 0 && u.Kind != FurnaceTrip:
+			f := p.furnaceAt(at)
+			x := meanOver(u.Lasts, slack) * short(furnaces-c.furnaceRate(f, 0))
+			if u.returning() > 0 && s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
+				x += u.BackFor * short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1))
+			}
+			add(&cal, u.Title(), x/u.Every)
 		case u.Kind == FurnaceTrip:
 			if f := at - k.furnace; s.Furnaces[f].Rate == 0 && len(s.Furnaces[f].SetBacks) > 0 {
-				add(&cal, u.name(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))
+				add(&cal, u.Title(), c.trip(u, f)/u.Every*short(furnaces-c.furnaceRate(f, 0)+c.furnaceRate(f, 1)))
 			}
 		case u.Kind == SlabCraneOut:
-			// The casters come first: the furnaces are fed with what is left of the lifts.
+			// The casters come first: the furnaces are fed with what is left of the lifts. What
+			// lies on the charging tables, and in the hearths beyond need, bridges a while.
 			lifts := float64(s.Yard.Cranes-1) / s.Yard.LiftTime
-			add(&cal, u.name(), mean/u.Every*short((lifts-0.5/l.cycle)/(1+s.Yard.Digging)*c.slab))
+			if less := short((lifts - 0.5/l.cycle) / (1 + s.Yard.Digging) * c.slab); less > 0 {
+				stock := slack
+				for f := range s.Furnaces {
+					stock += float64(s.Furnaces[f].TableSlabs) * l.cycle
+				}
+				add(&cal, u.Title(), meanOver(u.Lasts, stock/less)*less/u.Every)
+			}
 		}
 	})
+	for _, loss := range c.coilYardFull(rate) {
+		add(&cal, loss.Cause, loss.Share)
+	}
 	by := "rougher"
 	switch {
 	case l.trains > l.rougher && l.rougher > 0.005:
@@ -278,4 +356,45 @@ func (c *capacity) mill(l *hotLine) {
 		by += ", rate as given"
 	}
 	c.row(CapacityRow{Unit: "hot mill", Of: "slabs", perSlab: 1, SetBy: fmt.Sprintf("%s; %.1f s a slab", by, l.cycle), Given: given}, rate, cal, run)
+}
+
+// coilYardFull is what the line loses, shares of the calendar, when a stop behind the
+// coil floor lasts longer than the floor has room: hot band while dispatch is shut,
+// coils to pickle while the pickle line stands or, once the pickled store is full, the
+// cold mill. rate is the line's, kg/s of slabs.
+func (c *capacity) coilYardFull(rate float64) (out []CapacityLoss) {
+	p, s := c.p, &c.p.Spec
+	hot := rate * c.mix(func(i int, pr *product) float64 {
+		if !pr.Pickled {
+			return c.coil[i]
+		}
+		return 0
+	})
+	toPickle := rate*c.mix(func(i int, _ *product) float64 { return c.coil[i] }) - hot
+	room := s.CoilYard.Band.Room - s.CoilYard.Band.Normal
+	c.upsets(func(u *UpsetSpec, at int) {
+		flow, bridge := 0.0, 0.0
+		switch {
+		case slices.Contains(p.alsoHit(u), p.u.train):
+		case at == p.u.dispatch && u.Kind != SlowDown:
+			flow = hot
+		case s.Cold == nil:
+		case at == p.u.pickle && (u.Kind == TankBreak || u.Kind == ShortStop || u.Kind == SupplyLost):
+			flow = toPickle
+		case at == p.u.coldMill && u.Kind != SlowDown && !slices.Contains(p.alsoHit(u), p.u.pickle):
+			flow = toPickle
+			if cold := rate * c.mix(func(i int, pr *product) float64 {
+				if pr.Cold > 0 {
+					return c.pickled[i]
+				}
+				return 0
+			}); cold > 0 {
+				bridge = (s.Cold.Pickled.Room - s.Cold.Pickled.Normal) / cold
+			}
+		}
+		if flow > 0 {
+			out = alike(out, CapacityLoss{u.Title() + ", coil yard full", meanOver(u.Lasts, bridge+room/flow) / u.Every, false})
+		}
+	})
+	return out
 }

@@ -582,8 +582,7 @@ func (w *Works) turned(c int) {
 	if k.Phase != phTurn || k.Until > w.Now() {
 		return
 	}
-	k.Phase = phIdle
-	w.casterState(c)
+	w.ready(c)
 	w.S.Net.Wake(w.P.u.caster + c)
 	w.S.Net.Wake(w.P.u.shop)
 }

@@ -26,28 +26,11 @@ func (w *Works) coldEffect(s *UpsetSpec, u int) bool {
 	case LooperExhausted:
 		w.looperOut()
 	case TankBreak:
-		if i := n.Units[w.P.u.pickle].Piece; i >= 0 {
-			pc := &w.S.Pieces[i]
-			// 200 m of strip: 50 to 300 m are lost (from memory).
-			g := int64(math.Min(0.5, 200/w.P.products[pc.Prod].strip) * float64(pc.Mass))
-			w.scrapMass(i, w.P.p.pickle, w.P.p.scrap, g)
-			w.note(WordScrapped, w.P.u.pickle, pc.Name, g, 0, 0)
-		}
+		w.tearPickled()
 	case AcidOut:
-		if s.Slow > 0 { // an upset that an instructor throws in may not say: half speed
-			n.SetPace(w.P.u.pickle, s.Slow)
-		} else {
-			n.SetPace(w.P.u.pickle, 0.5)
-		}
+		w.repace(u)
 	case ColdMillBreak:
-		if i := n.Units[w.P.u.coldMill].Piece; i >= 0 {
-			pc := &w.S.Pieces[i]
-			// A twenty-fifth, some 100 m of cold strip: 20 to 200 m are lost (from memory).
-			g := pc.Mass / 25
-			w.scrapMass(i, w.P.p.coldMill, w.P.p.scrap, g)
-			w.note(WordScrapped, w.P.u.coldMill, pc.Name, g, 0, 0)
-		}
-		c.MillSince = 0 // rolls are changed with it
+		w.tearCold()
 	case GasLost:
 		w.gasLost()
 	case DispatchBlocked:
@@ -70,9 +53,7 @@ func (w *Works) coldEnd(s *UpsetSpec, u int) bool {
 		w.S.Net.Wake(w.P.u.pickle)
 		return true
 	case AcidOut:
-		if !w.otherActive(AcidOut) {
-			w.S.Net.SetPace(w.P.u.pickle, 1)
-		}
+		w.repace(u)
 		return true
 	case GasLost:
 		w.gasBack()

@@ -19,7 +19,7 @@ import (
 func (w *Works) tryFurnace(f int) {
 	k := &w.S.Furnaces[f]
 	n := &w.S.Net
-	for k.Table.N > 0 && k.Jams == 0 && w.hearthFree(f) {
+	for k.Table.N > 0 && k.Jams == 0 && !k.Maint && w.hearthFree(f) {
 		i := n.PopHead(&k.Table)
 		w.chargeSlab(f, i)
 		w.wakeCranes()
@@ -196,6 +196,9 @@ func (w *Works) draw(f int) int32 {
 	k.Fuel += float64(pc.Mass) / grams * math.Max(0, pc.H-pc.HIn) / s.Efficiency
 	pc.TC = float32(steel.TempFromEnthalpy(pc.H))
 	w.walkToDoor(f)
+	if k.Maint && k.Row.N == 0 {
+		w.shutFurnace(f)
+	}
 	n.Wake(w.P.u.furnace + f)
 	return i
 }

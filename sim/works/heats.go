@@ -178,6 +178,9 @@ func (w *Works) openEstimate(i int) calendar.Time {
 	c := int(h.Caster)
 	k := &w.S.Casters[c]
 	t := w.Now()
+	if k.Holds > 0 {
+		return calendar.Never
+	}
 	switch k.Phase {
 	case phCasting:
 		if q := w.drawG(c); q > 0 && k.Open >= 0 {

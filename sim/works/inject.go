@@ -20,6 +20,10 @@ func (p *Plant) CheckInject(s *UpsetSpec) error {
 		return fmt.Errorf("there is no unit %q", s.Unit)
 	case !p.CanStop(us[0]):
 		return fmt.Errorf("the %s is steered by levers and has no upsets", p.Route.Units[us[0]].Name)
+	case s.Kind == SlowDown && !p.CanSlow(us[0]):
+		return fmt.Errorf("the %s has no pace that could be lowered", p.Route.Units[us[0]].Name)
+	case s.Kind == SequenceBroken && p.casterAt(us[0]) < 0:
+		return fmt.Errorf("the %s casts no sequence", p.Route.Units[us[0]].Name)
 	case s.Lasts.Valid() != nil:
 		return fmt.Errorf("how long it lasts: %w", s.Lasts.Valid())
 	case s.Lasts.Highest() <= 0:
@@ -70,6 +74,7 @@ func (w *Works) Tell(i int, low, likely, badly float64) error {
 	}
 	up.Low, up.Likely, up.Bad = w.Now()+calendar.Dur(low), w.Now()+calendar.Dur(likely), w.Now()+calendar.Dur(badly)
 	up.Told, up.Heard = true, w.Now()
+	w.tellParts(i)
 	w.emit(record.Event{Kind: record.Told, B: int32(i), A: int32(s.Kind), From: record.Place(up.Unit), To: record.Nowhere, Piece: -1,
 		X: int64(up.Low), Y: int64(up.Likely), Z: int64(up.Bad)})
 	w.S.Dirty |= TopicWords

@@ -55,6 +55,9 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 		if !up.Active {
 			continue
 		}
+		if up.Part {
+			continue // it ends with what it is a part of
+		}
 		p := luckRepair
 		if w.upsetSpec(up.Spec).Scripted {
 			p = luckTruth
@@ -63,19 +66,24 @@ func (w *Works) Redraw(luck chance.Luck, keepEnds bool) {
 	}
 }
 
-// endAt puts the end of an upset that lasts at so many s from now.
+// endAt puts the end of an upset that lasts at so many s from now, on every unit that it
+// hit.
 func (w *Works) endAt(i int, left float64) {
-	up := &w.S.Upsets[i]
-	w.S.Net.Cal.Cancel(up.event)
-	up.Ends = w.Now() + calendar.Dur(left)
-	up.event = w.S.Net.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
+	ends := w.Now() + calendar.Dur(left)
+	for j := i; j < len(w.S.Upsets) && (j == i || w.S.Upsets[j].Part && int(w.S.Upsets[j].Main) == i); j++ {
+		up := &w.S.Upsets[j]
+		w.S.Net.Cal.Cancel(up.event)
+		up.Ends = ends
+		up.event = w.S.Net.Cal.Book(ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(j)})
+	}
 }
 
 // RedrawEnd puts the end of upset number i of a future of a look-ahead at quantile u, in
 // (0, 1), of what is left of it by what people know: who plays several futures can spread
-// them evenly over that law. It does nothing to an upset that does not last.
+// them evenly over that law. It does nothing to an upset that does not last, nor to
+// another unit of one that hit several: that ends with the first.
 func (w *Works) RedrawEnd(i int, u float64) {
-	if w.UpsetActive(i) && u > 0 && u < 1 {
+	if w.UpsetActive(i) && !w.S.Upsets[i].Part && u > 0 && u < 1 {
 		w.endAt(i, w.restAsTold(&w.S.Upsets[i], u))
 	}
 }
@@ -134,7 +142,7 @@ func (p *Plant) stopsOf(unit int, take func(UpsetKind) bool) (m stopMix) {
 		if b.Kind == LateHeat || b.Every <= 0 || b.Lasts.Valid() != nil || b.Lasts.Highest() <= 0 || take != nil && !take(b.Kind) {
 			continue
 		}
-		if unit >= 0 && !slices.Contains(p.UnitsMeant(b.Unit), unit) {
+		if unit >= 0 && !p.hits(b, unit) {
 			continue
 		}
 		every := b.Every
@@ -144,6 +152,11 @@ func (p *Plant) stopsOf(unit int, take func(UpsetKind) bool) (m stopMix) {
 		m.laws, m.rates = append(m.laws, b.Lasts), append(m.rates, 1/every)
 	}
 	return m
+}
+
+// hits says whether the upset can hit the unit.
+func (p *Plant) hits(s *UpsetSpec, unit int) bool {
+	return slices.Contains(p.UnitsMeant(s.Unit), unit) || slices.Contains(p.alsoHit(s), unit)
 }
 
 func (m *stopMix) survival(x float64) (sum float64) {

@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 
 	"millrace/sim/calendar"
 	"millrace/sim/flow"
@@ -56,6 +57,15 @@ func (w *Works) planned(i int) {
 		}
 		return
 	}
+	if f := w.P.furnaceAt(u); f >= 0 {
+		// A furnace is run empty first; nothing more is charged.
+		w.S.Furnaces[f].Maint = true
+		w.bookPlanned(i, w.Now()+every)
+		if w.S.Furnaces[f].Row.N == 0 {
+			w.shutFurnace(f)
+		}
+		return
+	}
 	p.Active = true
 	p.Ends = w.Now() + calendar.Dur(s.Lasts)
 	w.note(WordPlanned, u, -1, int64(p.Ends), 0, 0)
@@ -74,7 +84,11 @@ func (w *Works) planned(i int) {
 }
 
 func (w *Works) plannedEnd(i int) {
-	if i < 0 {
+	switch {
+	case i < -maxCasters:
+		w.openFurnace(-1 - maxCasters - i)
+		return
+	case i < 0:
 		w.casterMaintained(-1 - i)
 		return
 	}
@@ -141,15 +155,7 @@ func (w *Works) startCasterMaintenance(c int) {
 	k := &w.S.Casters[c]
 	k.Maint = false
 	k.Phase = phMaint
-	d := 0.0
-	for i := range w.P.Spec.Planned {
-		for _, u := range w.P.UnitsNamed(w.P.Spec.Planned[i].Unit) {
-			if u == w.P.u.caster+c {
-				d = math.Max(d, w.P.Spec.Planned[i].Lasts)
-			}
-		}
-	}
-	k.Until = w.Now() + calendar.Dur(d)
+	k.Until = w.Now() + calendar.Dur(w.plannedLength(w.P.u.caster+c))
 	w.S.Net.Cal.Book(k.Until, calendar.Restore, calendar.Event{Kind: evPlanEnd, A: int32(-1 - c)})
 	w.note(WordPlanned, w.P.u.caster+c, -1, int64(k.Until), 0, 0)
 	w.casterState(c)
@@ -161,9 +167,8 @@ func (w *Works) casterMaintained(c int) {
 	if k.Phase != phMaint {
 		return
 	}
-	k.Phase = phIdle
 	w.note(WordPlannedOver, w.P.u.caster+c, -1, 0, 0, 0)
-	w.casterState(c)
+	w.ready(c)
 	w.S.Net.Wake(w.P.u.caster + c)
 	w.S.Net.Wake(w.P.u.shop)
 }
@@ -197,6 +202,15 @@ func (w *Works) Planned() []PlannedView {
 			case k.Maint:
 				next = w.Now()
 			}
+		} else if f := w.P.furnaceAt(v.Unit); f >= 0 {
+			switch k := &w.S.Furnaces[f]; {
+			case k.Shut:
+				x := v
+				x.Active, x.At, x.Ends = true, k.Until-lasts, k.Until
+				out = append(out, x)
+			case k.Maint:
+				next = w.Now() // it is being run empty
+			}
 		} else if p.Active {
 			x := v
 			x.Active, x.At, x.Ends = true, p.Ends-lasts, p.Ends
@@ -206,4 +220,42 @@ func (w *Works) Planned() []PlannedView {
 		out = append(out, v)
 	}
 	return out
+}
+
+// shutFurnace begins the planned stop of a furnace that has been run empty.
+func (w *Works) shutFurnace(f int) {
+	k := &w.S.Furnaces[f]
+	u := w.P.u.furnace + f
+	if k.Shut {
+		return
+	}
+	k.Shut = true
+	k.Until = w.Now() + calendar.Dur(w.plannedLength(u))
+	w.S.Net.Shift(u, flow.Starved, flow.Maintenance, w.S.Net.Units[u].Count[flow.Starved])
+	w.S.Net.Cal.Book(k.Until, calendar.Restore, calendar.Event{Kind: evPlanEnd, A: int32(-1 - maxCasters - f)})
+	w.note(WordPlanned, u, -1, int64(k.Until), 0, 0)
+	w.S.Dirty |= TopicStops
+}
+
+// openFurnace: the furnace is hot again and takes slabs.
+func (w *Works) openFurnace(f int) {
+	k := &w.S.Furnaces[f]
+	u := w.P.u.furnace + f
+	k.Shut, k.Maint = false, false
+	w.S.Net.Shift(u, flow.Maintenance, flow.Starved, w.S.Net.Units[u].Count[flow.Maintenance])
+	w.note(WordPlannedOver, u, -1, 0, 0, 0)
+	w.S.Net.Wake(u)
+	w.wakeCranes()
+	w.S.Dirty |= TopicStops
+}
+
+// plannedLength is how long a planned stop of the unit lasts, s.
+func (w *Works) plannedLength(u int) float64 {
+	d := 0.0
+	for i := range w.P.Spec.Planned {
+		if slices.Contains(w.P.UnitsNamed(w.P.Spec.Planned[i].Unit), u) {
+			d = math.Max(d, w.P.Spec.Planned[i].Lasts)
+		}
+	}
+	return d
 }

@@ -269,4 +269,5 @@ const (
 	luckPickle
 	luckColdMill
 	luckForced
+	luckBase
 )

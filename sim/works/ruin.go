@@ -108,6 +108,7 @@ func (w *Works) unjam(f int) {
 func (w *Works) breakout(c int) {
 	k := &w.S.Casters[c]
 	n := &w.S.Net
+	k.Broken++
 	w.advanceCaster(c)
 	n.Cal.Cancel(k.cut)
 	n.Cal.Cancel(k.liq)
@@ -150,7 +151,7 @@ func (w *Works) breakout(c int) {
 // casterBack: the caster is repaired and is turned round for a new sequence.
 func (w *Works) casterBack(c int) {
 	k := &w.S.Casters[c]
-	if k.Phase != phDown {
+	if k.Broken--; k.Broken > 0 || k.Phase != phDown {
 		return
 	}
 	k.Phase = phTurn

@@ -154,7 +154,7 @@ func (w *Works) chargeFor() int {
 	best, least := -1, int32(math.MaxInt32)
 	for f := range w.P.Spec.Furnaces {
 		k := &w.S.Furnaces[f]
-		if k.Jams > 0 {
+		if k.Jams > 0 || k.Maint {
 			continue
 		}
 		on := k.Table.N

@@ -32,7 +32,7 @@ func (w *Works) slot() {
 	c := w.P.Spec.Cold
 	d := &c.Dispatch
 	w.S.Net.Cal.Book(w.Now()+calendar.Dur(d.Slot), calendar.Order, calendar.Event{Kind: evSlot})
-	if w.S.Cold.Blocked > 0 {
+	if w.S.Cold.Blocked > 0 || w.S.Net.Units[w.P.u.dispatch].Has(flow.CauseDown) {
 		return
 	}
 	over := w.overtime(d.Overtime)

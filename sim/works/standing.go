@@ -88,7 +88,7 @@ func (w *Works) toldRestart() calendar.Time {
 	t := calendar.Never
 	for i := range w.S.Upsets {
 		up := &w.S.Upsets[i]
-		if up.Active && w.onMill(int(up.Unit)) {
+		if up.Active && w.onMill(int(up.Unit)) && (up.Stands || w.takesDown(w.upsetSpec(up.Spec).Kind)) {
 			if !up.Told {
 				return calendar.Never
 			}

@@ -109,7 +109,7 @@ func (w *Works) layUnits() {
 	n := &w.S.Net
 	for u := range w.P.u.count {
 		places := w.P.Route.Units[u].Places
-		if w.manualUnit(u) || u == w.P.u.reheatStand || u == w.P.u.runOut || w.P.Spec.Cold != nil && (u == w.P.u.bases || u == w.P.u.dispatch) {
+		if w.P.manualUnit(u) {
 			n.AddPlaces(places)
 		} else {
 			n.AddUnit()

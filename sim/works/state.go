@@ -38,6 +38,7 @@ const (
 	evOverpickled                          // strip has stood in the acid too long
 	evOutside                              // a coil is back from outside pickling
 	evColdRolls                            // the cold mill has new rolls
+	evGivesUp                              // slow-down A has lasted too long: the unit stands
 	evAsk                                  // the director asked to be asked
 )
 
@@ -189,6 +190,8 @@ type Caster struct {
 	Stuck    bool
 	Closed   bool // no new heats are planned for it
 	Maint    bool // a planned stop waits for the end of the sequence
+	Holds    int8 // upsets that keep it from casting
+	Broken   int8 // breakouts under repair
 	First    bool // the tundish is new
 }
 
@@ -207,7 +210,10 @@ type Furnace struct {
 	Trips    int8 // upsets that hold its gas down
 	Jams     int8
 	DoorWait bool
-	Fuel     float64 // J since the last tick
+	Maint    bool          // a planned stop waits until it is empty
+	Shut     bool          // and has begun
+	Until    calendar.Time // end of the planned stop that has begun
+	Fuel     float64       // J since the last tick
 	Wall     calendar.Time
 }
 
@@ -239,6 +245,15 @@ type Upset struct {
 	Told             bool
 	Found            bool
 	Dead             bool // turned into something else
+	Part             bool // of upset Main, which hits several units
+	Stands           bool // a slow-down that has become a stop
+	Main             int32
+}
+
+// ramp is the slow return of a unit; Pace 0 for none.
+type ramp struct {
+	Pace float64
+	No   int32
 }
 
 // life is the running life towards one background upset on one unit.
@@ -328,6 +343,7 @@ type State struct {
 	WeakWater  int8
 	Risky      int32 // coils that are still likelier to cobble
 	BackNo     int32
+	Ramps      [flow.MaxUnits]ramp // by unit
 	CycleFrom  int32
 	InWorks    [maxProducts]int64 // g of each product between heat and delivery
 

@@ -60,7 +60,7 @@ func (w *Works) tryShop() {
 func (w *Works) mayTap(c int) bool {
 	k := &w.S.Casters[c]
 	o := &w.P.Spec.Standing
-	if k.Closed || w.S.TapHold || k.Phase == phDown || k.Phase == phMaint {
+	if k.Closed || w.S.TapHold || k.Phase == phDown || k.Phase == phMaint || k.Holds > 0 {
 		return false
 	}
 	free := float64(w.P.usable-w.S.Net.Stores[w.yardStore()].Level) / grams

@@ -95,6 +95,20 @@ func testColdUpsets() []UpsetSpec {
 		{Kind: BellCraneOut, Unit: "bell cranes", Every: 6 * d, Lasts: ln(4*h, 16*h), Told: told},
 		{Kind: GasLost, Unit: "anneal bases", Every: 10 * d, Lasts: ln(3*h, 12*h), Told: told},
 		{Kind: DispatchBlocked, Unit: "dispatch", Every: 8 * d, Lasts: ln(12*h, 40*h), Told: told},
+		{Kind: SlowDown, Name: "torch down", Unit: "caster", Every: 5 * d, Lasts: ln(20*60, 120*60), Told: told, Slow: .5, StopsAfter: 20 * 60},
+		{Kind: SlowDown, Name: "rougher slow", Unit: "rougher", Every: 3 * d, Lasts: ln(h, 4*h), Told: told, Slow: .7},
+		{Kind: SlowDown, Name: "no computer", Unit: "rougher", With: []string{"finishing train", "pickle line"}, Every: 9 * d, Lasts: ln(h, 4*h), Told: told, Slow: .7},
+		{Kind: SequenceBroken, Unit: "caster", Every: 4 * d, Lasts: ln(h, 2*h), Told: told, Ruins: RuinHeat, ComesBack: .8, BackFor: h},
+		{Kind: SupplyLost, Name: "black-out", Unit: "finishing train", With: []string{"C1", "C2", "steel shop", "F1", "F2", "descaler", "rougher", "shear", "run-out table", "coiler A", "coiler B", "coiler S", "conveyor", "pickle line", "cold mill", "anneal bases", "temper mill", "dispatch", "slab cranes", "bell cranes"},
+			Every: 12 * d, Lasts: ln(2*h, 8*h), Told: told, Ruins: RuinPiece | RuinBehind, ComesBack: .7, BackFor: 3 * h},
+		{Kind: ShortStop, Name: "shop stop", Unit: "steel shop", Every: 5 * d, Lasts: ln(h, 4*h), Told: told},
+		{Kind: ShortStop, Name: "door", Unit: "furnace", Every: 5 * d, Lasts: ln(20*60, 4*h), Told: told, ComesBack: .5, BackFor: h},
+		{Kind: ShortStop, Name: "caster stop", Unit: "caster", Every: 8 * d, Lasts: ln(3*h, 8*h), Told: told},
+		{Kind: ShortStop, Name: "base fault", Unit: "anneal bases", Every: 4 * d, Lasts: ln(4*h, 12*h), Told: told},
+		{Kind: ShortStop, Name: "fly-up", Unit: "run-out table", Every: 4 * d, Lasts: ln(15*60, h), Told: told, Ruins: RuinPiece},
+		{Kind: ShortStop, Name: "bar stuck", Unit: "rougher", Every: 4 * d, Lasts: ln(15*60, h), Told: told, Ruins: RuinPiece, ComesBack: .7, BackFor: h},
+		{Kind: ShortStop, Name: "temper break", Unit: "temper mill", Every: 4 * d, Lasts: ln(15*60, h), Told: told, Ruins: RuinPiece},
+		{Kind: ShortStop, Name: "leak", Unit: "pickle line", Every: 9 * d, Lasts: ln(2*h, 8*h), Told: told, Ruins: RuinPiece},
 	}
 }
 
@@ -117,7 +131,8 @@ func TestNothingIsLost(t *testing.T) {
 
 func nothingIsLost(t *testing.T, s Spec, upsets []UpsetSpec) {
 	s.Upsets = upsets
-	s.Planned = []PlannedSpec{{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}, {Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}}
+	s.Planned = []PlannedSpec{{Unit: "hot mill", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400}, {Unit: "C1", First: -1, Every: 14 * 86400, Lasts: 12 * 3600, Movable: true, Earliest: 10 * 86400},
+		{Unit: "F1", First: -1, Every: 9 * 86400, Lasts: 30 * 3600}, {Unit: "pickle line", First: -1, Every: 7 * 86400, Lasts: 10 * 3600}, {Unit: "slab cranes", First: -1, Every: 5 * 86400, Lasts: 5 * 3600}}
 	p, err := Build(s)
 	if err != nil {
 		t.Fatal(err)

@@ -60,6 +60,7 @@ func (w *Works) word(i int) {
 		up.Bad = w.Now() + calendar.Dur(l.Residual(0.9, gone))
 	}
 	up.Told, up.Heard, up.word = true, w.Now(), 0
+	w.tellParts(i)
 	w.emit(record.Event{Kind: record.Told, B: int32(i), A: int32(s.Kind), From: record.Place(up.Unit), To: record.Nowhere, Piece: -1,
 		X: int64(up.Low), Y: int64(up.Likely), Z: int64(up.Bad)})
 	if s.Told.NextWord > 0 {
@@ -68,4 +69,13 @@ func (w *Works) word(i int) {
 	}
 	w.S.Dirty |= TopicWords
 	w.hearthPlan()
+}
+
+// tellParts gives the word on upset i to the other units that it hit.
+func (w *Works) tellParts(i int) {
+	up := &w.S.Upsets[i]
+	for j := i + 1; j < len(w.S.Upsets) && w.S.Upsets[j].Part && int(w.S.Upsets[j].Main) == i; j++ {
+		o := &w.S.Upsets[j]
+		o.Low, o.Likely, o.Bad, o.Heard, o.Told, o.Found = up.Low, up.Likely, up.Bad, up.Heard, up.Told, up.Found
+	}
 }

@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"millrace/sim/calendar"
@@ -62,7 +63,11 @@ func (w *Works) beginLives(background bool) {
 			if Kinds[s.Kind].Clock == ByUse || s.Every <= 0 {
 				continue
 			}
-			for _, u := range w.P.UnitsNamed(s.Unit) {
+			us := w.P.UnitsNamed(s.Unit)
+			if len(s.With) > 0 {
+				us = us[:min(1, len(us))] // one event for all of them
+			}
+			for _, u := range us {
 				w.S.Lives = append(w.S.Lives, life{Spec: int32(i), Unit: int16(u), Due: calendar.Never})
 				w.nextLife(len(w.S.Lives) - 1)
 			}
@@ -118,7 +123,7 @@ func (w *Works) nextLife(i int) {
 	// A life is a standard variate spent at a rate: exponential, so what is left
 	// of it at the start of a run has the same law.
 	d := -s.Every * logOf(w.uniform(luckLife, w.luckKey(l.Spec, l.Unit), uint64(l.No)))
-	if Kinds[s.Kind].Clock == ByCalendar || w.manualUnit(int(l.Unit)) {
+	if w.P.ClockOf(s, int(l.Unit)) == ByCalendar {
 		l.Due = w.Now() + calendar.Dur(d)
 		l.h = w.S.Net.Cal.Book(l.Due, calendar.Fail, calendar.Event{Kind: evBegin, A: int32(-1 - i)})
 		return
@@ -127,10 +132,20 @@ func (w *Works) nextLife(i int) {
 	w.setFailAt(int(l.Unit))
 }
 
-func (w *Works) manualUnit(u int) bool {
-	k := &w.P.u
-	return u == k.iron || u == k.shop || u == k.runOut || u >= k.caster && u < k.caster+len(w.P.Spec.Casters) ||
-		u >= k.furnace && u < k.furnace+len(w.P.Spec.Furnaces)
+// ClockOf is what wears towards an upset on a unit: the clock of its kind, but the
+// calendar where the unit keeps no operating time and where it hits several units.
+func (p *Plant) ClockOf(s *UpsetSpec, u int) Clock {
+	if c := Kinds[s.Kind].Clock; c != ByOperating || len(s.With) == 0 && !p.manualUnit(u) {
+		return c
+	}
+	return ByCalendar
+}
+
+// manualUnit says whether the unit's places are moved by the works and not by flow.
+func (p *Plant) manualUnit(u int) bool {
+	k := &p.u
+	return u == k.iron || u == k.shop || u == k.reheatStand || u == k.runOut || u >= k.caster && u < k.caster+len(p.Spec.Casters) ||
+		u >= k.furnace && u < k.furnace+len(p.Spec.Furnaces) || p.Spec.Cold != nil && (u == k.bases || u == k.dispatch)
 }
 
 // setFailAt gives flow the earliest of the unit's lives.
@@ -182,19 +197,16 @@ func (w *Works) begin(a int) {
 	w.nextLife(i)
 }
 
-// start carries out the beginning of upset number i of this run. stopped says
-// that flow has already taken the unit down.
+// start carries out the beginning of upset number i of this run, on its unit and on
+// the others that it hits. stopped says that flow has already taken the unit down.
 func (w *Works) start(i int, stopped bool) {
 	up := &w.S.Upsets[i]
 	s := w.upsetSpec(up.Spec)
-	n := &w.S.Net
-	u := int(up.Unit)
-	key := w.luckKey(up.Spec, up.Unit)
 	p := luckRepair
 	if s.Scripted {
 		p = luckTruth
 	}
-	q := w.uniform(p, key, uint64(up.No))
+	q := w.uniform(p, w.luckKey(up.Spec, up.Unit), uint64(up.No))
 	var d float64
 	if s.Elapsed > 0 {
 		d = s.Lasts.Residual(q, s.Elapsed)
@@ -205,48 +217,84 @@ func (w *Works) start(i int, stopped bool) {
 		d = math.Min(d, s.Longest)
 	}
 	if w.Ages != nil {
-		w.Ages(int(up.Spec), w.P.Route.Units[u].Name, up.No, n.Reading(u))
+		w.Ages(int(up.Spec), w.P.Route.Units[up.Unit].Name, up.No, w.S.Net.Reading(int(up.Unit)))
 	}
-	up.Began = w.Now() - calendar.Dur(s.Elapsed)
-	up.Ends = w.Now() + calendar.Dur(d)
-	up.Active = true
-	up.Likely, up.Low, up.Bad = calendar.Never, calendar.Never, calendar.Never
-	if s.Kind == BellCraneOut && w.P.Spec.Cold != nil {
-		u = w.ableBellCrane()
-		if u < 0 {
-			up.Active, up.Dead = false, true
-			return
+	ends := w.Now() + calendar.Dur(d)
+	spec, no := up.Spec, up.No
+	w.begun(i, s, ends, stopped)
+	for _, u := range w.P.alsoHit(s) {
+		if u != int(w.S.Upsets[i].Unit) {
+			w.S.Upsets = append(w.S.Upsets, Upset{Spec: spec, Unit: int16(u), No: no, Part: true, Main: int32(i)})
+			w.begun(len(w.S.Upsets)-1, s, ends, false)
 		}
-		up.Unit = int16(u)
 	}
-	if s.Kind == SlabCraneOut {
-		u = w.ableCrane()
-		if u < 0 {
-			up.Active, up.Dead = false, true
-			return
-		}
-		up.Unit = int16(u)
-	}
-	w.emit(record.Event{Kind: record.Upset, A: int32(s.Kind), B: int32(i), From: record.Place(u), To: record.Nowhere, Piece: -1})
-	if !stopped && w.takesDown(s.Kind) {
-		n.Set(u, flow.CauseDown)
-	}
-	if stopped && (s.Kind == WeldBreak || s.Kind == LooperExhausted) {
-		n.Clear(u, flow.CauseDown) // the acid runs on from the looper
-	}
-	w.effect(i, s, u)
-	up = &w.S.Upsets[i]
-	up.event = n.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
-	up.FirstWord = w.Now() + calendar.Dur(s.Told.After)
-	up.word = n.Cal.Book(up.FirstWord, calendar.Told, calendar.Event{Kind: evWord, A: int32(i)})
 	w.S.Dirty |= TopicStops
 	w.millState()
 }
 
-// takesDown says whether the kind stops a unit that flow runs.
+// alsoHit are all units of an upset that hits several at once.
+func (p *Plant) alsoHit(s *UpsetSpec) []int {
+	if len(s.With) == 0 {
+		return nil
+	}
+	var out []int
+	for i := -1; i < len(s.With); i++ {
+		name := s.Unit
+		if i >= 0 {
+			name = s.With[i]
+		}
+		for _, u := range p.UnitsMeant(name) {
+			if !slices.Contains(out, u) {
+				out = append(out, u)
+			}
+		}
+	}
+	return out
+}
+
+// begun is the beginning of an upset on one unit.
+func (w *Works) begun(i int, s *UpsetSpec, ends calendar.Time, stopped bool) {
+	up := &w.S.Upsets[i]
+	n := &w.S.Net
+	u := int(up.Unit)
+	up.Began = w.Now() - calendar.Dur(s.Elapsed)
+	up.Ends = ends
+	up.Active = true
+	up.Likely, up.Low, up.Bad = calendar.Never, calendar.Never, calendar.Never
+	if s.Kind == BellCraneOut && w.P.Spec.Cold != nil {
+		u = w.ableBellCrane()
+	}
+	if s.Kind == SlabCraneOut {
+		u = w.ableCrane()
+	}
+	if u < 0 {
+		up.Active, up.Dead = false, true
+		return
+	}
+	up.Unit = int16(u)
+	w.emit(record.Event{Kind: record.Upset, A: int32(s.Kind), B: int32(i), From: record.Place(u), To: record.Nowhere, Piece: -1})
+	switch {
+	case w.takesDown(s.Kind):
+		w.hold(s, u, stopped)
+	case stopped:
+		n.Clear(u, flow.CauseDown) // it does not stand: the acid runs on from the looper, the pace falls
+	}
+	w.effect(i, s, u)
+	up = &w.S.Upsets[i]
+	up.event = n.Cal.Book(up.Ends, calendar.Restore, calendar.Event{Kind: evEnd, A: int32(i)})
+	if t := w.Now() + calendar.Dur(s.StopsAfter-s.Elapsed); s.StopsAfter > 0 && t < up.Ends && s.Kind == SlowDown {
+		n.Cal.Book(max(t, w.Now()), calendar.Fail, calendar.Event{Kind: evGivesUp, A: int32(i)})
+	}
+	up.FirstWord = w.Now() + calendar.Dur(s.Told.After)
+	if !up.Part {
+		up.word = n.Cal.Book(up.FirstWord, calendar.Told, calendar.Event{Kind: evWord, A: int32(i)})
+	}
+}
+
+// takesDown says whether the kind makes its unit stand.
 func (w *Works) takesDown(k UpsetKind) bool {
 	switch k {
-	case FurnaceTrip, FurnaceJam, CasterBreakout, NozzleClogging, DescalePumpLost, LateHeat, WeldBreak, LooperExhausted, AcidOut, GasLost:
+	case FurnaceTrip, FurnaceJam, CasterBreakout, NozzleClogging, DescalePumpLost, LateHeat, WeldBreak, LooperExhausted, AcidOut, GasLost, SlowDown, SequenceBroken:
 		return false
 	}
 	return true
@@ -263,19 +311,20 @@ func (w *Works) ableCrane() int {
 
 // effect is what the upset does at once.
 func (w *Works) effect(i int, s *UpsetSpec, u int) {
+	if !w.S.Upsets[i].Part {
+		w.downgrade(s.Downgrades, u)
+	}
 	if w.P.Spec.Cold != nil && w.coldEffect(s, u) {
 		return
 	}
-	n := &w.S.Net
 	k := &w.P.u
+	n := &w.S.Net
 	switch s.Kind {
 	case SimpleCobble, BadCobble, StandWreck:
 		w.loseStrip()
 		if s.Ruins&RuinBehind != 0 {
 			w.loseBars()
 		}
-	case RollChangeForced:
-		w.downgrade(s.Downgrades, u)
 	case FurnaceTrip:
 		f := u - k.furnace
 		w.S.Furnaces[f].Trips++
@@ -285,20 +334,18 @@ func (w *Works) effect(i int, s *UpsetSpec, u int) {
 	case CasterBreakout:
 		w.breakout(u - k.caster)
 	case NozzleClogging:
-		c := u - k.caster
-		w.advanceCaster(c)
-		w.S.Casters[c].Cap = s.Slow
-		w.setSpeedIfCasting(c)
-		w.downgrade(s.Downgrades, u)
+		w.repace(u)
 	case CoilerDown:
 		w.loseCoiler(u)
 	case DescalePumpLost:
 		w.S.WeakWater++
-		n.SetPace(k.descaler, s.Slow)
-		if stoppedByFlow := n.Units[k.descaler].Has(flow.CauseDown); stoppedByFlow {
-			n.Clear(k.descaler, flow.CauseDown)
-		}
-	case ShortStop:
+		w.repace(u)
+	case SlowDown:
+		w.repace(u)
+	case SequenceBroken:
+		w.holdCaster(u-k.caster, s.Ruins&RuinHeat != 0)
+	case ShortStop, SupplyLost:
+		w.ruinPiece(s, u)
 		if u == k.conveyor {
 			n.Wake(k.descaler)
 		}
@@ -329,13 +376,19 @@ func (w *Works) end(i int) {
 	case CasterBreakout:
 		w.casterBack(u - k.caster)
 	case NozzleClogging:
-		w.advanceCaster(u - k.caster)
-		w.S.Casters[u-k.caster].Cap = 1
-		w.setSpeedIfCasting(u - k.caster)
+		w.repace(u)
 	case DescalePumpLost:
-		if w.S.WeakWater--; w.S.WeakWater == 0 {
-			n.SetPace(k.descaler, 1)
+		w.S.WeakWater--
+		w.repace(u)
+	case SlowDown:
+		if up.Stands {
+			w.letGo(i, s, u)
 		}
+		w.repace(u)
+	case SequenceBroken:
+		w.freeCaster(u - k.caster)
+	case ShortStop, SupplyLost:
+		w.letGo(i, s, u)
 	case WeldBreak, LooperExhausted, TankBreak, AcidOut, ColdMillBreak, BellCraneOut, GasLost, DispatchBlocked:
 		if w.P.Spec.Cold != nil && !w.coldEnd(s, u) {
 			w.resume(i, s, u)
@@ -344,6 +397,7 @@ func (w *Works) end(i int) {
 	default:
 		w.resume(i, s, u)
 	}
+	w.comesBack(s, u)
 	w.S.Dirty |= TopicStops
 	w.millState()
 }
@@ -377,11 +431,7 @@ func (w *Works) resume(i int, s *UpsetSpec, u int) {
 				d = 2 * 3600
 			}
 		}
-		if pace > 0 && pace < 1 && d > 0 {
-			n.SetPace(k.train, pace)
-			w.S.BackNo++
-			n.Cal.Book(w.Now()+calendar.Dur(d), calendar.Restore, calendar.Event{Kind: evBack, A: int32(k.train), B: w.S.BackNo})
-		}
+		w.ramp(k.train, pace, d)
 	}
 	if u == k.rougher {
 		if p := n.Units[u].Piece; p >= 0 {
@@ -397,15 +447,6 @@ func (w *Works) resume(i int, s *UpsetSpec, u int) {
 	}
 	n.Wake(k.conveyor)
 	w.wakeCranes()
-}
-
-// back ends the slow return of a unit.
-func (w *Works) back(u int, no int32) {
-	if w.S.BackNo != no {
-		return
-	}
-	w.S.StagePace = 0
-	w.S.Net.SetPace(u, 1)
 }
 
 // riskyCoils is how many coils after a long stop are likelier to cobble.

@@ -28,6 +28,9 @@ const (
 	BellCraneOut
 	GasLost
 	DispatchBlocked
+	SlowDown
+	SequenceBroken
+	SupplyLost
 	NUpsetKinds
 )
 
@@ -99,6 +102,12 @@ var Kinds = [NUpsetKinds]KindInfo{
 		"Hydrogen burns unseen, nitrogen suffocates: no base is opened before the purge is proven by analysis." + defer_, ByCalendar},
 	{"dispatch blocked", "dispatch", "rail, road or port is shut; the finished store fills",
 		"Vehicles and cranes: nobody between wagons, wheels blocked, loads secured." + defer_, ByCalendar},
+	{"slow-down", "a unit", "the unit goes on at a lower pace; where it says so, it stands when that has lasted too long",
+		"A unit that creeps is not safe to enter: isolate, lock, tag and prove first; guards stay shut." + defer_, ByOperating},
+	{"sequence broken", "caster", "steel stops; the ladle is poured back, the strands are drawn out, the caster is turned round",
+		"Liquid steel, and water near it: keep clear of tundish and strand until released; dry tools only." + defer_, ByCalendar},
+	{"supply lost", "a unit", "power, water or air fails: the units stand at once and come back in stages",
+		"Dark plant, hot metal, stored energy, stopped fans: headcount, emergency water first, nobody restarts unasked." + defer_, ByCalendar},
 }
 
 // Ruin says which pieces an upset costs.
@@ -110,6 +119,7 @@ const (
 	RuinBehind                  // bars between furnace and train
 	RuinRolls                   // rolls must be changed before rolling goes on
 	RuinLast                    // the last pieces made are downgraded
+	RuinHeat                    // the heat in the open ladle
 )
 
 // ToldSpec is what people are told about an upset, and when.
@@ -127,8 +137,9 @@ type UpsetSpec struct {
 	Kind  UpsetKind
 	Name  string
 	Unit  string
-	At    float64 // s after the start, scripted only
-	Every float64 // s of the kind's clock between upsets, or pieces a upset by use; background only
+	With  []string // other units that it hits at the same time and for as long
+	At    float64  // s after the start, scripted only
+	Every float64  // s of the kind's clock between upsets, or pieces a upset by use; background only
 	Lasts chance.Law
 	// Longest cuts what Lasts gives, s; 0 does not. It answers what the longest stops
 	// alone cost.
@@ -138,8 +149,71 @@ type UpsetSpec struct {
 	// ComesBack is the pace after the stop, for BackFor seconds.
 	ComesBack, BackFor float64
 	Slow               float64 // pace or speed while it lasts, for kinds that slow
+	StopsAfter         float64 // s after which a slow-down becomes a stop, 0 = never
 	Downgrades         int     // pieces downgraded
 	Elapsed            float64 // s it has already lasted when the run starts (howlong)
 	Scripted           bool
-	Source             string
+	Source, Note       string
+	// Caution, when given, stands for the kind's: a short stop of a shear is another
+	// danger than one of a conveyor.
+	Caution string
 }
+
+// Title is what the upset is called.
+func (s *UpsetSpec) Title() string {
+	if s.Name != "" {
+		return s.Name
+	}
+	return Kinds[s.Kind].Name
+}
+
+// Warning is the caution that is shown with the upset.
+func (s *UpsetSpec) Warning() string {
+	if s.Caution != "" {
+		return s.Caution + defer_
+	}
+	return Kinds[s.Kind].Caution
+}
+
+// slows is the pace that the upset leaves while it lasts, 1 for one that does not slow.
+func (s *UpsetSpec) slows() float64 {
+	switch s.Kind {
+	case NozzleClogging, DescalePumpLost, AcidOut, SlowDown:
+		if s.Slow > 0 {
+			return s.Slow
+		}
+		return 0.5 // one that is thrown in may not say
+	}
+	return 1
+}
+
+// kindRuins says in words what a kind costs beside time; the upset's own ruins and
+// downgraded pieces come on top.
+var kindRuins = [NUpsetKinds]string{
+	SimpleCobble: "the strip in the train", BadCobble: "the strip, the bars behind it, rolls", StandWreck: "the strip, as written bars and rolls",
+	RollChangeForced: "the last coils, downgraded", FurnaceTrip: "heat and pace", FurnaceJam: "steel as scale; nothing comes out",
+	SlabCraneOut: "lifts", CasterBreakout: "what is in strands and tundish; the ladle is poured back", NozzleClogging: "casting speed; slabs downgraded",
+	CoilerDown: "the coil being wound", DescalePumpLost: "surface products, downgraded", LateHeat: "casting speed, at worst the sequence",
+	ShortStop: "as written; a caster its sequence, a base its heating so far", WeldBreak: "nothing while the looper lasts", LooperExhausted: "the strip in the acid after minutes",
+	TankBreak: "200 m of strip", AcidOut: "pace", ColdMillBreak: "a twenty-fifth of the coil, rolls", BellCraneOut: "lifts",
+	GasLost: "the heating hours; every base is purged again", DispatchBlocked: "slots",
+	SlowDown: "pace", SequenceBroken: "what is left in the tundish, crops; the ladle is poured back, or as written lost",
+	SupplyLost: "as written; the casters' sequences",
+}
+
+// Ruins says in words what the kind costs beside time.
+func (k UpsetKind) Ruins() string { return kindRuins[k] }
+
+// String is how people call the clock.
+func (c Clock) String() string {
+	switch c {
+	case ByCalendar:
+		return "calendar"
+	case ByUse:
+		return "pieces"
+	}
+	return "operating"
+}
+
+// RuinWords are the words for what an upset costs, in the order of the bits of Ruin.
+var RuinWords = [...]string{"strip in the train", "bars behind it", "rolls", "last pieces", "the heat"}

@@ -21,6 +21,12 @@ type StopView struct {
 	LastWord         calendar.Time // when people last heard
 	NextWord         calendar.Time // Never when no more word is promised
 	Told, Over       bool
+	// Name is what the works file calls it, Warning its caution; Row is its number among
+	// the background upsets, -1 for one of a script. Part says that it is another unit of
+	// an upset that hit several.
+	Name, Warning string
+	Row           int
+	Part          bool
 }
 
 // Stops is how many upsets have begun or are booked in this run; they are numbered
@@ -38,7 +44,11 @@ func (w *Works) Stop(i int) (v StopView, ok bool) {
 		return v, false
 	}
 	s := w.upsetSpec(up.Spec)
-	v = StopView{Kind: s.Kind, Unit: int(up.Unit), Began: up.Began, FirstWord: up.FirstWord, NextWord: calendar.Never, Told: up.Told, Over: !up.Active}
+	v = StopView{Kind: s.Kind, Unit: int(up.Unit), Began: up.Began, FirstWord: up.FirstWord, NextWord: calendar.Never, Told: up.Told, Over: !up.Active,
+		Name: s.Title(), Warning: s.Warning(), Row: -1, Part: up.Part}
+	if int(up.Spec) < len(w.P.Spec.Upsets) {
+		v.Row = int(up.Spec)
+	}
 	if up.Told {
 		v.Low, v.Likely, v.Bad = up.Low, up.Likely, up.Bad
 		v.LastWord = up.Heard
@@ -62,7 +72,7 @@ func (w *Works) Standing(u int) bool {
 		return w.S.Casters[c].Phase == phDown || w.S.Casters[c].Phase == phMaint
 	}
 	if f := u - w.P.u.furnace; f >= 0 && f < len(w.P.Spec.Furnaces) {
-		return w.S.Furnaces[f].Jams > 0
+		return w.S.Furnaces[f].Jams > 0 || w.S.Furnaces[f].Shut
 	}
 	return false
 }
@@ -78,6 +88,14 @@ func (p *Plant) UnitsMeant(name string) []int {
 		var out []int
 		for i := range p.Spec.Yard.Cranes {
 			out = append(out, p.u.crane+i)
+		}
+		return out
+	case "bell cranes", "bell crane":
+		var out []int
+		if p.Spec.Cold != nil {
+			for i := range p.Spec.Cold.Anneal.Cranes {
+				out = append(out, p.u.bellCrane+i)
+			}
 		}
 		return out
 	case "hot mill":
@@ -202,3 +220,7 @@ func (w *Works) OverflowOpen() bool { return w.S.OverOpen }
 
 // TappingStopped says whether a plan has stopped tapping.
 func (w *Works) TappingStopped() bool { return w.S.TapHold }
+
+// Operated is the operating time of unit u up to now, s: the clock that its upsets go
+// by; 0 for a unit that keeps none.
+func (w *Works) Operated(u int) float64 { return w.S.Net.Reading(u).Seconds() }

@@ -81,6 +81,8 @@ func (w *Works) handle(e calendar.Event) {
 		w.word(int(e.A))
 	case evEnd:
 		w.end(int(e.A))
+	case evGivesUp:
+		w.givesUp(int(e.A))
 	case evBack:
 		w.back(int(e.A), e.B)
 	case evPlanned:
