@@ -85,7 +85,8 @@ func TestSameUpsetsAtTheSameAges(t *testing.T) {
 		}
 	}
 	both, operating := 0, 0
-	specs := in.Options[0].Works.Plant.Spec.Upsets
+	plant := in.Options[0].Works.Plant
+	specs := plant.Spec.Upsets
 	for k, a := range ages[0] {
 		b, ok := ages[1][k]
 		if !ok {
@@ -94,7 +95,7 @@ func TestSameUpsetsAtTheSameAges(t *testing.T) {
 		both++
 		// Kinds by the calendar come at the same time, not at the same age; kinds by
 		// use are drawn for each piece.
-		if clockOf(specs[k.spec].Kind) != 0 {
+		if u := plant.UnitsNamed(k.unit); len(u) == 0 || plant.ClockOf(&specs[k.spec], u[0]) != works.ByOperating {
 			continue
 		}
 		operating++
@@ -272,8 +273,6 @@ func TestStopped(t *testing.T) {
 		t.Errorf("answered from %d of %d futures, warnings %q", a.Futures, a.Wanted, a.Warnings)
 	}
 }
-
-func clockOf(k works.UpsetKind) works.Clock { return works.Kinds[k].Clock }
 
 // BenchmarkWorksYear is one option's year of one future, with records, account and
 // active spells: a case of 3 options, 20 futures and 5 years is 300 of them.
