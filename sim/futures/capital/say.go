@@ -47,6 +47,9 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s%s.", quoted(top.Name), money(top.NPV.Mean), between,
 			quoted(a.Options[r].Name), sure, needed(b))
 	}
+	if !c.SoldOut && c.Share > 0 && c.Share < 1 {
+		a.Verdict += fmt.Sprintf(" Only %s of what the works can make is ordered: tonnes that a stop loses are caught up later, and an hour saved is worth little.", quantity.FormatShare(c.Share))
+	}
 	for i := range values {
 		if i == 0 {
 			continue
