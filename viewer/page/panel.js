@@ -100,11 +100,11 @@ export class Panel {
 
   told(box) {
     const { m } = this, last = m.told.slice(-3).reverse();
-    const to = t => !t.to || t.to === 'all' ? '' : t.to === m.name ? ' to you' : ' to ' + t.to, staff = m.seesNotes;
+    const who = t => [t.from, !t.to || t.to === 'all' ? '' : t.to === m.name ? 'to you' : 'to ' + t.to].filter(Boolean).join(' '), staff = m.seesNotes;
     const ends = m.open().filter(c => c.row >= 0).map(c => ({ c, e: m.endOf(c.row) })).filter(x => x.e.forecast);
     const asOf = m.asOf() + (m.byScript ? ', with the script' : '');
     fill(box, JSON.stringify([last.map(t => [t.n, t.text]), ends.map(x => [x.c.unit, x.e.forecast, x.e.why]), asOf]), () => [
-      last.length ? [h('h3', null, staff ? 'What people have been told' : 'What you have been told'), h('ol', { class: 'log' }, last.map(t => h('li', null, h('span', { class: 'q' }, m.clock.full(t.at)), h('span', { class: 'tag' }, 'T' + t.n), h('span', null, t.text, h('span', { class: 'q' }, ' – ' + t.from + to(t))))))] : '',
+      last.length ? [h('h3', null, staff ? 'What people have been told' : 'What you have been told'), h('ol', { class: 'log' }, last.map(t => h('li', null, h('span', { class: 'q' }, m.clock.full(t.at)), h('span', { class: 'tag' }, 'T' + t.n), h('span', null, t.text, h('span', { class: 'q' }, who(t) ? ' – ' + who(t) : '')))))] : '',
       ends.length ? [h('h3', null, 'The forecast, ', h('span', { class: 'q' }, asOf)), ends.map(x => h('p', { 'data-end': x.c.unit }, cap(x.c.unit) + ' ' + x.e.forecast + '. ', x.e.why ? h('span', { class: 'q' }, cap(x.e.why)) : ''))] : '']);
   }
 
