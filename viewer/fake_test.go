@@ -362,6 +362,7 @@ func (d *fakeDrill) cost() bus.Cost {
 	c := bus.Cost{Currency: "EUR", SoFar: math.Round(d.p.cost), Nothing: math.Round(d.p.cost)}
 	if d.p.t > d.p.down {
 		c.PerHour = math.Round((560 - d.p.flow[fRoll]) * 60)
+		c.Rate = c.PerHour
 	}
 	return c
 }

@@ -2,6 +2,7 @@ package viewer
 
 import (
 	"fmt"
+	"net/http/httptest"
 	"slices"
 	"strings"
 	"testing"
@@ -10,7 +11,7 @@ import (
 	"millrace/sim/bus"
 )
 
-// runs counts the words that a drill was sent of a kind.
+// count is how many commands of a kind the drill was sent.
 func (d *fakeDrill) count(kind string) (n int) {
 	for _, c := range d.commands() {
 		if c.Kind == kind {
@@ -81,6 +82,12 @@ func TestNothingFurther(t *testing.T) {
 		t.Errorf("the second answer is %q", w)
 	}
 	p.shot("nothing-further")
+	// one in two of twenty runs is not likely, and is named all the same
+	d.mu.Lock()
+	f.Head, f.Ends = d.head(bus.ForAll), []bus.End{{Row: d.row("ladles"), Name: "ladles", Full: true, Stops: "no heat can be tapped", In: []float64{19_800, 20_000}}}
+	d.publish(bus.ForAll, bus.WhatForecast, bus.TypeForecast, f)
+	d.mu.Unlock()
+	p.wait("the rare trouble", `(w => w.includes('No further store is likely to fill or run dry in 24 h') && w.includes('Ladles full in 2 of 20 runs, soonest 5 h 30.'))(document.querySelector('#glance div:nth-child(2)').textContent)`)
 	// a trouble in a few of the runs is named with its share
 	d.mu.Lock()
 	f.Head, f.Ends = d.head(bus.ForAll), []bus.End{{Row: d.row("slab yard"), Name: "slab yard", Full: true, Stops: "casters must stop", In: []float64{7200, 9000, 9100, 9300, 9900}}}
@@ -322,4 +329,60 @@ func TestLineStops(t *testing.T) {
 		t.Errorf("its figures say %q", w)
 	}
 	p.quiet()
+}
+
+// TestDrillAnswers has the page speak with a real drill: a word for one player is on that
+// player's page alone, a run to the next inject holds there, an emergency needs two
+// presses, and a branch that was left is named with its cost and orders.
+func TestDrillAnswers(t *testing.T) {
+	b := newBrowser(t)
+	nc, do := larkfell(t)
+	other := Seat{"other", bus.Player, "hot mill"}
+	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, other, observerSeat}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := httptest.NewServer(h)
+	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
+	boss, player, second := b.open(t, s.URL+controllerSeat.Path(), desk), b.open(t, s.URL+playerSeat.Path(), desk), b.open(t, s.URL+other.Path(), desk)
+	for _, p := range []*tab{boss, player, second} {
+		p.wait("fresh news", `document.querySelector('#old').hidden`)
+	}
+	do(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectMessage, To: playerSeat.Name, Text: "ring the yard"}})
+	player.wait("the word", `document.querySelector('#roleBox').textContent.includes('ring the yard – to you')`)
+	boss.wait("the word", `document.querySelector('#roleBox').textContent.includes('ring the yard – to ops manager')`)
+	do(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectMessage, To: "all", Text: "good evening"}})
+	second.wait("the word for all", `document.querySelector('#roleBox').textContent.includes('good evening')`)
+	if w := second.text("body"); strings.Contains(w, "ring the yard") {
+		t.Error("the word for one is on the page of another")
+	}
+	if w := player.text("h1"); strings.Contains(strings.ToLower(w), "wreck") {
+		t.Errorf("a player's title gives away what comes: %q", w)
+	}
+
+	boss.click("#roleBox .tick input")
+	js[bool](boss, `([...document.querySelectorAll('#roleBox button')].find(b => b.textContent === 'Run to the next inject').click(), true)`)
+	boss.wait("the inject", `document.querySelector('#clock b').textContent === 'Fri 22:40' && document.querySelector('#heldWord').textContent.includes('held') && document.querySelector('#log').textContent.includes('I1')`)
+	do(bus.Command{Kind: bus.CmdOrder, As: "ops manager", Order: &bus.Order{Lever: "casting speed", Unit: "C1", Value: "0.70 m/min"}})
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 60})
+	do(bus.Command{Kind: bus.CmdRewind, Mark: "A1"})
+	boss.wait("the branch", `(e => e && e.textContent.includes('Fri 23:40') && e.textContent.includes('A1 casting speed C1: 0.70 m/min'))(document.querySelector('.bt tbody'))`)
+
+	player.click("#stop")
+	player.click("#stop")
+	boss.wait("the emergency", `document.querySelector('#holdB').textContent === 'Go on after the emergency' && document.querySelector('#exercise b').textContent === 'REAL EMERGENCY'`)
+	boss.click("#holdB")
+	boss.wait("the question", `document.querySelector('#holdB').textContent.startsWith('Sure?')`)
+	time.Sleep(300 * time.Millisecond)
+	if w := boss.text("#roleBox .refused"); w != "" {
+		t.Errorf("the first press is answered %q", w)
+	}
+	boss.click("#holdB")
+	for _, p := range []*tab{boss, player, second} {
+		p.wait("EXERCISE again", `document.querySelector('#exercise b').textContent === 'EXERCISE' && document.querySelector('#hold').hidden`)
+	}
+	do(bus.Command{Kind: bus.CmdHold})
+	for _, p := range []*tab{boss, player, second} {
+		p.quiet()
+	}
 }

@@ -17,7 +17,6 @@ func TestPictures(t *testing.T) {
 	}
 	b := newBrowser(t)
 	nc, do := larkfell(t)
-	do(bus.Command{Kind: bus.CmdStep, Minutes: 17*60 + 10}) // half an hour into the wreck
 	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
 	if err != nil {
 		t.Fatal(err)
@@ -29,6 +28,13 @@ func TestPictures(t *testing.T) {
 		p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent) && document.querySelector('#old').hidden`)
 		time.Sleep(700 * time.Millisecond)
 	}
+	// the first picture: where to press, at the start
+	first := b.open(t, s.URL+controllerSeat.Path(), desk)
+	first.wait("the forecast", `document.querySelector('#glance').textContent.includes('in 24 h') && document.querySelector('#old').hidden`)
+	js[bool](first, `(() => { const at = [document.querySelector('[data-pace="60"]'), document.querySelector('#holdB'), document.querySelector('#runTo'), [...document.querySelectorAll('#roleBox button')].find(b => b.textContent === 'Run to the next inject'), document.querySelector('tr[data-id=finishing-train] td, tr[data-id=descaler] td'), document.querySelector('#stop')];
+		at.forEach((e, i) => { const r = e.getBoundingClientRect(), c = document.body.appendChild(document.createElement('b')); c.textContent = i + 1; Object.assign(c.style, { position: 'fixed', left: Math.max(2, r.left - 12) + 'px', top: Math.max(2, r.top - 10) + 'px', width: '22px', height: '22px', borderRadius: '50%', background: '#8f3a04', color: '#fff', textAlign: 'center', lineHeight: '22px', zIndex: 20, border: '1px solid #fff' }) }); return true })()`)
+	first.shot("start")
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 17*60 + 10}) // half an hour into the wreck
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
 	ready(p)
 	p.click(`[data-lever="casting speed"]`)

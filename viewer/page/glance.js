@@ -33,9 +33,9 @@ export function glance(m) {
     const after = (may ? cap(may.l.name) + ' may be ' + may.x.word + ' from ' + dur(may.x.soonest) + ', ' + runs(may.x) + '. ' : '') + (tr[1] ? 'After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '');
     fill(b, w.l.name + dur(w.x.in) + runs(w.x) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + (w.x.in < 60 ? ' now' : ' in about ' + dur(w.x.in)), h('small', null, ', ' + runs(w.x))), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
   } else {
-    const may = all[0], none = (now.length ? 'No further store' : 'No store') + ' fills or runs dry in ' + dur(f ? f.horizon : 0);
+    const may = all[0], few = m.rare()[0], none = (now.length ? 'No further store ' : 'No store ') + (few ? 'is likely to fill or run dry' : 'fills or runs dry') + ' in ' + dur(f ? f.horizon : 0);
     const word = !f ? 'No forecast yet' : may ? cap(may.l.name) + ' ' + may.x.word : none;
-    const sub = (may ? 'Soonest ' + dur(may.x.soonest) + (may.x.stops ? '; then ' + may.x.stops : '') + '. ' : '') + (now.length ? 'Standing now: ' + list(now) + '.' : '');
+    const sub = (may ? 'Soonest ' + dur(may.x.soonest) + (may.x.stops ? '; then ' + may.x.stops : '') + '. ' : few ? cap(few.l.name) + ' ' + few.x.word + ' in ' + runs(few.x) + ', soonest ' + dur(few.x.soonest) + '. ' : '') + (now.length ? 'Standing now: ' + list(now) + '.' : '');
     fill(b, word + (may ? runs(may.x) : '') + sub + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big' + (may || !f ? '' : ' long') }, word, may && h('small', null, ' in ' + runs(may.x))), h('p', null, sub)]);
   }
 
@@ -43,7 +43,7 @@ export function glance(m) {
   if (f) {
     const soon = m.standingWithin(8 * HOUR), then = m.standingAt(f.t).length, past = m.t - f.t >= 60;
     const end = first ? m.endOf(first.row) : {}, due = m.planned.filter(p => !p.now && p.at > m.t && p.at < f.t + f.horizon);
-    const sub = (past ? then + (then === 1 ? ' was' : ' were') + ' not running at ' + m.clock.hm(f.t) + '.' : then + verb(then) + ' now.') +
+    const sub = (past ? then + (then === 1 ? ' was' : ' were') + ' not running at ' + m.clock.hm(f.t) + '.' : then ? then + verb(then) + ' now.' : 'None now.') +
       (end.told ? ' Told at ' + m.clock.hm(end.told.from) + ': likely ' + m.clock.full(end.told.likely) + '.' : end.known ? ' Nobody has said how long.' : '') + (end.forecast ? ' Forecast: ' + first.unit + ' ' + end.forecast + '.' : '') +
       (due.length ? ' Planned stop: ' + list(due.map(p => m.plannedSays(p)), 2) + '.' : '');
     fill(c, soon + sub + by + asof, () => [h('h2', null, 'If nothing more is done' + by + asof), h('p', { class: 'big' }, soon + ' of ' + units.length + ' ', h('small', null, 'units not running by ' + m.clock.full(f.t + 8 * HOUR))), h('p', null, sub)]);

@@ -31,7 +31,14 @@ export class Model {
       case 'update': return this.update(d, m.a);
       case 'forecast': this.forecast(d); return 'ahead';
       case 'log': this.addLog(d); return 'words';
-      case 'told': if (!this.told.some(t => t.n === d.n && t.text === d.text)) this.told.push(d); this.tell(d); return 'words';
+      case 'told': {
+        const old = this.told.find(t => t.n === d.n);
+        if (d.over) this.told = this.told.filter(t => t !== old); // it holds no more; the log keeps it
+        else if (old) Object.assign(old, d);
+        else this.told.push(d);
+        this.tell(d);
+        return 'words';
+      }
       case 'call': this.call(d, m.a); return 'words';
     }
     return '';
@@ -362,6 +369,11 @@ export class Model {
   troubles(f = this.f) {
     return this.lines.filter(l => l.kind === 'store').map(l => ({ l, x: this.next(l, f) })).filter(o => o.x.n && !o.x.here)
       .sort((a, b) => (a.x.in ?? 1e12) - (b.x.in ?? 1e12) || b.x.runs - a.x.runs);
+  }
+
+  // rare are the ends that less than one in five of the futures reaches, the soonest first.
+  rare() {
+    return this.f ? this.lines.filter(l => l.kind === 'store').map(l => ({ l, x: this.next(l) })).filter(o => o.x.runs && !o.x.n && o.x.soonest != null).sort((a, b) => a.x.soonest - b.x.soonest) : [];
   }
 
   roots() {

@@ -100,18 +100,18 @@ export class Panel {
 
   told(box) {
     const { m } = this, last = m.told.slice(-3).reverse();
-    const to = t => !t.to || t.to === 'all' ? '' : t.to === m.name ? ' to you' : ' to ' + t.to, staff = m.seesNotes;
+    const who = t => [t.from, !t.to || t.to === 'all' ? '' : t.to === m.name ? 'to you' : 'to ' + t.to].filter(Boolean).join(' '), staff = m.seesNotes;
     const ends = m.open().filter(c => c.row >= 0).map(c => ({ c, e: m.endOf(c.row) })).filter(x => x.e.forecast);
     const asOf = m.asOf() + (m.byScript ? ', with the script' : '');
     fill(box, JSON.stringify([last.map(t => [t.n, t.text]), ends.map(x => [x.c.unit, x.e.forecast, x.e.why]), asOf]), () => [
-      last.length ? [h('h3', null, staff ? 'What people have been told' : 'What you have been told'), h('ol', { class: 'log' }, last.map(t => h('li', null, h('span', { class: 'q' }, m.clock.full(t.at)), h('span', { class: 'tag' }, 'T' + t.n), h('span', null, t.text, h('span', { class: 'q' }, ' – ' + t.from + to(t))))))] : '',
+      last.length ? [h('h3', null, staff ? 'What people have been told' : 'What you have been told'), h('ol', { class: 'log' }, last.map(t => h('li', null, h('span', { class: 'q' }, m.clock.full(t.at)), h('span', { class: 'tag' }, 'T' + t.n), h('span', null, t.text, h('span', { class: 'q' }, who(t) ? ' – ' + who(t) : '')))))] : '',
       ends.length ? [h('h3', null, 'The forecast, ', h('span', { class: 'q' }, asOf)), ends.map(x => h('p', { 'data-end': x.c.unit }, cap(x.c.unit) + ' ' + x.e.forecast + '. ', x.e.why ? h('span', { class: 'q' }, cap(x.e.why)) : ''))] : '']);
   }
 
   // levers: one is open at a time; an open one is looked ahead with.
   levers(box) {
-    const { m } = this, key = JSON.stringify([m.levers, m.settings.map(s => s.decide_by && [s.lever, s.decide_by])]) + this.openLever + m.role;
-    if (this.leverKey === key) { this.effect(); return; }
+    const { m } = this, key = JSON.stringify(m.levers) + this.openLever + m.role;
+    if (this.leverKey === key) { this.bys(box); this.effect(); return; } // what is being written stays
     this.leverKey = key;
     const head = m.role === 'controller' ? 'In a player’s place' : 'You can do now';
     const again = document.activeElement && document.activeElement.closest && document.activeElement.closest('[data-lever]');
@@ -120,17 +120,20 @@ export class Panel {
       const b = h('button', { type: 'button', 'aria-expanded': String(open), 'data-lever': l.name }, open ? 'Close' : 'Open');
       b.addEventListener('click', () => { this.openLever = open ? '' : l.name; this.show(null); this.trialOf = null; this.texts(); const n = this.box.querySelector('[data-lever="' + CSS.escape(l.name) + '"]'); if (n) n.focus(); });
       b.setAttribute('aria-label', (open ? 'Close ' : 'Open ') + l.name);
-      return h('div', { class: 'act' + (open ? ' prev' : ''), 'data-act': l.name }, h('span', { class: 'nm' }, cap(l.what || l.name), this.by(l)), b, open ? this.form(l) : '');
+      return h('div', { class: 'act' + (open ? ' prev' : ''), 'data-act': l.name }, h('span', { class: 'nm' }, cap(l.what || l.name), h('span', { class: 'by', 'data-by': l.name })), b, open ? this.form(l) : '');
     }));
+    this.bys(box);
     if (again) { const n = box.querySelector('[data-lever="' + CSS.escape(again.dataset.lever) + '"]'); if (n) n.focus(); }
     this.lock(this.locked);
     this.effect();
   }
 
-  // by is until when a lever is worth pulling, where the drill says so.
-  by(l) {
-    const at = this.m.settings.filter(s => s.lever === l.name && s.decide_by > this.m.t).map(s => s.decide_by);
-    return at.length && this.openLever !== l.name ? h('span', { class: 'by' }, 'decide by ' + this.m.clock.full(Math.min(...at))) : '';
+  // bys says until when levers are worth pulling, where the drill does.
+  bys(box) {
+    for (const e of box.querySelectorAll('[data-by]')) {
+      const n = e.dataset.by, at = this.m.settings.filter(s => s.lever === n && s.decide_by > this.m.t).map(s => s.decide_by);
+      text(e, at.length && this.openLever !== n ? 'decide by ' + this.m.clock.full(Math.min(...at)) : '');
+    }
   }
 
   // present is what a lever is set to, as one would write it; '' where it is not known.

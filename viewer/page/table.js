@@ -66,10 +66,10 @@ export class Table {
       // of a unit that gives its pieces in batches the rate is 0 between two of them
       const now = l.kind === 'unit' && past == null && m.fresh && !v ? 'just started' : l.kind === 'store' ? amount(v, l.cap) : rate(v);
       fill(tr.cells[2], now, () => h('span', { class: l.kind === 'unit' ? 'q' : '' }, now, l.kind === 'store' ? h('span', { class: 'roomy' }, ' of ' + amount(l.cap, l.cap)) : '', now === 'just started' ? '' : ' ' + l.row.uom + (batch(l, now, m, past) ? ', at work' : '')));
-      const w = nextWords(l, x, m);
+      const w = nextWords(l, x, m), d = w.calm ? 0 : x.d;
       const tall = l.kind === 'store' || ph;
       tr.classList.toggle('standing', l.kind === 'unit' && roots.has(i));
-      fill(tr.cells[3], JSON.stringify([w, x.n, x.d, tall]), () => w.main ? h('span', { class: 'nx' + (x.n < 2 ? ' far' : '') }, bars(x), h('span', null, h('b', { class: x.n > 1 ? tone(x.d) : '' }, w.main), tall && w.sub ? h('span', { class: 'sub' }, w.sub, w.soonest ? h('span', { class: 'roomy' }, w.soonest) : '') : w.brief ? h('span', { class: 'in roomy' }, w.brief) : '')) : '');
+      fill(tr.cells[3], JSON.stringify([w, x.n, d, tall]), () => w.main ? h('span', { class: 'nx' + (x.n < 2 ? ' far' : '') }, bars(w.calm ? { n: 1, d } : x), h('span', null, h('b', { class: x.n > 1 ? tone(d) : '' }, w.main), tall && w.sub ? h('span', { class: 'sub' }, w.sub, w.soonest ? h('span', { class: 'roomy' }, w.soonest) : '') : w.brief ? h('span', { class: 'in roomy' }, w.brief) : '')) : '');
       if (ph) this.mini(tr.cells[1], l, x);
     });
     if (ph) this.scale();
@@ -160,6 +160,9 @@ export function nextWords(l, x, m) {
     }
     return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
   }
+  // a planned stop that comes before any other standing, or is the reason of it
+  const p = m.plannedFor(l).find(p => !p.now && p.at > m.t);
+  if (f && p && p.at - m.t <= f.horizon && (x.in == null || p.at - m.t <= x.in + HOUR)) return { main: 'planned stop in ' + dur(p.at - m.t), sub: dur(p.lasts), brief: ', ' + dur(p.lasts), calm: true };
   // a unit that works now although most futures have it standing: the word comes when it stands
   if (x.in != null && x.in >= 30) return { main: UNIT[x.s] + ' in ' + dur(x.in), sub: '' };
   const s = m.state(l).s;

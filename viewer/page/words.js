@@ -13,7 +13,7 @@ export const idle = s => s === DOWN || s === BLOCKED || s === STARVED;
 
 // USUAL ends a setting that standing orders may change by themselves.
 export const USUAL = ', as usual';
-export const settingNow = s => s.as_usual || s.now.endsWith(USUAL) ? 'by standing orders, ' + s.now.replace(USUAL, '') + ' now' : s.now;
+export const settingNow = s => s.now.endsWith(USUAL) ? 'by standing orders, ' + s.now.slice(0, -USUAL.length) + ' now' : s.as_usual && !/^as |^due /.test(s.now) ? s.now + USUAL : s.now;
 
 export const cap = s => s ? s[0].toUpperCase() + s.slice(1) : '';
 
