@@ -23,7 +23,7 @@ func TestCaseFile(t *testing.T) {
 			t.Errorf("%s: changed %v", base[i].Name, !same)
 		}
 	}
-	if p := c.Options[2].Pays; len(p) != 1 || p[0].Amount != 4.5e6 || p[0].After != 0.75*365*86400 {
+	if p := c.Options[2].Pays; len(p) != 1 || p[0].Amount != 3e6 || p[0].After != 0.75*365*86400 {
 		t.Errorf("paid %+v", p)
 	}
 	if p := c.Options[2].Running; len(p) != 1 || p[0].Amount < 139999 || p[0].Amount > 140001 {

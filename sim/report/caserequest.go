@@ -458,7 +458,7 @@ func measureSheet(a *capitalcase.Answer) (sheet, []string) {
 			all = list(parts)
 		}
 		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.text(o.EquivalentAnnual.Mean), u.span(o.EquivalentAnnual.Low, o.EquivalentAnnual.High), all, years(o.PaybackSimple), years(o.PaybackDiscounted)})
-		if o.IRRNote != "" {
+		if o.IRRNote != "" && len(o.IRR) != 1 {
 			notes = append(notes, sentence(letter(i)+": "+o.IRRNote))
 		}
 		if o.PaybackNote != "" {

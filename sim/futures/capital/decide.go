@@ -134,6 +134,7 @@ func (c *Case) answer(plays [][]played, ties [][][2]played, whole []int) (*Answe
 	a := &Answer{
 		Case: c.Name, Currency: c.Options[0].Plant.Spec.Currency, Seed: c.Seed, Futures: len(whole), Wanted: c.Futures,
 		Years: c.Years, Life: c.Life, Discount: c.Discount, SoldOut: c.SoldOut,
+		Flips: []Flip{}, Tornado: []Bar{},
 	}
 	values, err := c.npvs(plays, ties, whole, plain)
 	if err != nil {
@@ -286,6 +287,9 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 		return err
 	}
 	o.IRR, o.IRRNote = rates.All, rates.Note()
+	if o.IRRNote == "" {
+		o.IRRNote = "the one rate at which the mean flow is worth nothing"
+	}
 	if o.IRR == nil {
 		o.IRR = []float64{}
 	}
