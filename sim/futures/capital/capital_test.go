@@ -62,6 +62,9 @@ func options(in *scripting.CaseFile) (out []Option) {
 // operating age of the unit, also when the option has units more, so that the numbers
 // of all others have moved.
 func TestSameUpsetsAtTheSameAges(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plays a year of operation")
+	}
 	in := load(t, head+`option "third furnace, shorter wrecks" {
   pays = { what = "x", amount = "1 EUR" },
   changes = { furnaces = { F3 = { like = "F1" } } },
@@ -113,6 +116,9 @@ func TestSameUpsetsAtTheSameAges(t *testing.T) {
 
 // With luck in common the interval is at most a third of that of separate samples.
 func TestPairingPays(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plays a year of operation")
+	}
 	in := load(t, head+`option "better" { pays = { what = "x", amount = "1 EUR" },
   upsets = { ["gauge, looper or drive trip"] = { lasts = lognormal { median = "8 min", one_in_ten = "45 min" } } } }`)
 	c := &Case{Name: "x", Years: 1, Life: 1, Discount: 0.1, SoldOut: true, Options: options(in), Seed: 1, Futures: 6}
@@ -208,7 +214,7 @@ func binomialBand(n int, p, tail float64) (low, high int) {
 func TestMoneyAddsUp(t *testing.T) {
 	in := load(t, head+`option "b" { pays = { { what = "x", amount = "1,234,567.89 EUR" }, { what = "y", amount = "333.33 EUR", after = "18 months" } },
   running = { what = "z", amount = "77,777.77 EUR/year" }, takes = "7 months", ramp = { share = "40 %", for_ = "4 months" }, salvage = "1000.5 EUR", changes = { coilers = { in_use = 2 } } }`)
-	c := &Case{Name: "x", Years: 3, Life: 5, Discount: 0.1, SoldOut: true, Options: options(in), Seed: 3, Futures: 4, Workers: 1}
+	c := &Case{Name: "x", Years: 3, Life: 5, Discount: 0.1, SoldOut: true, Options: options(in), Seed: 3, Futures: 4, Workers: 4}
 	c.stub = func(j *job, option int) {
 		for y := range j.years {
 			var a measure.Account
