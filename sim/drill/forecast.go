@@ -132,7 +132,7 @@ func (l *looker) forecast(from *lookFrom, script bool) (*bus.Forecast, error) {
 			}
 		}
 		horizon = h
-		if l.reached(len(brinks)) {
+		if l.reached(now) {
 			break
 		}
 	}
@@ -390,9 +390,14 @@ func soon(e *bus.End, n int) float64 {
 	return 1e9 + e.In[0] + 1e6*float64(n-len(e.In))
 }
 
-// reached says whether half the futures have come to some end of a store.
-func (l *looker) reached(brinks int) bool {
-	for b := range brinks {
+// reached says whether half the futures have come to some end of a store. An end at
+// which a store is already is no longer ahead: it may be left and met again in minutes,
+// and what comes next must not hide behind it.
+func (l *looker) reached(now []bool) bool {
+	for b := range now {
+		if now[b] {
+			continue
+		}
 		n := 0
 		for f := range l.ahead {
 			if l.ahead[f].first[b] != calendar.Never {
