@@ -346,7 +346,7 @@ func TestTimes(t *testing.T) {
 	s := httptest.NewServer(h)
 	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
-	p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
+	p.wait("a forecast", `/[0-9] of [0-9]+ runs|no trouble in/.test(document.querySelector('#works').textContent)`)
 	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
 	do(bus.Command{Kind: bus.CmdResume})
 	time.Sleep(20 * time.Second)

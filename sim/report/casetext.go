@@ -50,6 +50,7 @@ func Case(a *capitalcase.Answer, x Extra) string {
 		t.gap()
 		t.head("WHAT IT HANGS ON, net present value of " + letterOf(a, a.Tornado[0].Option) + "; " + s.unit)
 		t.b.WriteString(tornadoGrid(a, s).String())
+		t.para(2, "Played on a small budget: an end closer to the middle than the \u00b1 behind it says nothing.")
 	}
 	t.list("WHAT WOULD FLIP THE ANSWER", flips(a))
 	t.list("TAKE CARE", a.Warnings)
@@ -341,12 +342,15 @@ func lossRows(b *capitalcase.Baseline, n int) (rows []lossRow, sum lossRow) {
 func tornadoGrid(a *capitalcase.Answer, s scale) *grid {
 	g := &grid{heads: [][]string{{"assumption"}, {"low end"}, {"worth"}, {"high end"}, {"worth"}, {"how"}}}
 	for _, b := range a.Tornado {
-		g.row(b.What, b.LowText, s.text(b.Low), b.HighText, s.text(b.High), howFound(b))
+		g.row(b.What, b.LowText, s.text(b.Low), b.HighText, s.text(b.High), howFound(b, s))
 	}
 	return g
 }
 
-func howFound(b capitalcase.Bar) string {
+func howFound(b capitalcase.Bar, s scale) string {
+	if b.Replayed && b.Luck > 0 {
+		return "played \u00b1" + s.text(b.Luck)
+	}
 	if b.Replayed {
 		return "played"
 	}

@@ -111,6 +111,9 @@ type Bar struct {
 	Low      Money  `json:"low"`
 	High     Money  `json:"high"`
 	Replayed bool   `json:"replayed"` // by new plays on the small budget
+	// Luck is half the 95 % interval of what a played end differs from the middle, the
+	// wider of the two: ends closer to the middle than this say nothing.
+	Luck Money `json:"luck"`
 }
 
 // Flip is a value of one assumption at which another option becomes the best.

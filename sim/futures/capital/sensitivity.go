@@ -68,6 +68,7 @@ type small struct {
 	full     []float64 // of options, on the whole budget
 	progress func(done, total int)
 	done     int
+	luck     float64 // half the interval of the last played change, of the option shown
 }
 
 // sensitivity fills tornado, flips and tail shares.
@@ -206,6 +207,7 @@ func (s *small) built(i int, change func(*works.Spec)) (*works.Plant, error) {
 func (s *small) at(ch *change, f float64) ([]float64, error) {
 	shift := func(k int, v float64) float64 { return s.full[k] + v - s.npv[k] }
 	out := make([]float64, len(s.options))
+	s.luck = 0
 	if ch.prices != nil {
 		// Prices need no new play: the whole budget answers.
 		v, err := s.c.npvs(s.plays, s.ties, s.whole, ch.prices(f))
@@ -231,14 +233,39 @@ func (s *small) at(ch *change, f float64) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
+	shown := max(1, best(s.full))
 	for k, i := range s.options {
 		v, err := s.value(i, years[0], years[k], plain)
 		if err != nil {
 			return nil, err
 		}
 		out[k] = shift(k, v)
+		if k == shown && len(s.futures) > 1 {
+			if s.luck, err = s.spread(i, years[0], years[k]); err != nil {
+				return nil, err
+			}
+		}
 	}
 	return out, nil
+}
+
+// spread is half the 95 % interval of what a played change does to the NPV of an option.
+func (s *small) spread(i int, base, own [][]measure.Account) (float64, error) {
+	before, after := s.first(0), s.first(i)
+	d := make([]float64, len(s.futures))
+	for k, f := range s.futures {
+		x, err := s.c.npv(i, base[k], own[k], tieLoss(&s.ties[i][f]), plain)
+		if err != nil {
+			return 0, err
+		}
+		y, err := s.c.npv(i, before[k], after[k], tieLoss(&s.ties[i][f]), plain)
+		if err != nil {
+			return 0, err
+		}
+		d[k] = x - y
+	}
+	m, err := judge.MeanInterval(d, level)
+	return m.Half, err
 }
 
 func best(v []float64) int {
@@ -258,16 +285,17 @@ func (s *small) vary(a *Answer, ch *change) error {
 	if err != nil {
 		return err
 	}
-	high := s.full
+	high, luck := s.full, s.luck
 	if ch.high != ch.now {
 		if high, err = s.at(ch, ch.high); err != nil {
 			return err
 		}
+		luck = math.Max(luck, s.luck)
 	}
 	lead := best(s.full)
 	shown := max(1, lead) // the bar of doing nothing has no length
 	o := a.Options[s.options[shown]].Name
-	a.Tornado = append(a.Tornado, Bar{ch.what, o, ch.text(ch.low), ch.text(ch.high), round(low[shown]), round(high[shown]), ch.prices == nil})
+	a.Tornado = append(a.Tornado, Bar{ch.what, o, ch.text(ch.low), ch.text(ch.high), round(low[shown]), round(high[shown]), ch.prices == nil, round(luck)})
 	found := false
 	for _, way := range []struct {
 		end, near float64
