@@ -474,7 +474,7 @@ func tornadoSheet(a *capitalcase.Answer) sheet {
 	u := units(a)
 	s := sheet{Label: "Sensitivities", Cards: true, Lead: -1, Head: []string{"assumption", "low end", "net present value then, " + a.Currency, "high end", "net present value then, " + a.Currency, "how it was found"}}
 	for _, b := range a.Tornado {
-		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b)})
+		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b, u)})
 	}
 	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". Played: by new plays of the works on a smaller number of futures; computed: from the plays there are."}
 	return s

@@ -386,7 +386,7 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 		b.put(s, 3, row, int64(t.Low), b.money)
 		b.put(s, 4, row, t.HighText, 0)
 		b.put(s, 5, row, int64(t.High), b.money)
-		b.put(s, 6, row, howFound(t), 0)
+		b.put(s, 6, row, howFound(t, units(a)), 0)
 		w := t.High - t.Low
 		b.formula(s, 7, row, fmt.Sprintf("ABS(%s-%s)", cellAt(5, row), cellAt(3, row)), int64(max(w, -w)), b.money)
 		row++
