@@ -223,6 +223,16 @@ func TestEmergencyPage(t *testing.T) {
 		p.wait("the word", off)
 	}
 	player.wait("the levers to be off", `[...document.querySelectorAll('#roleBox [data-locks]')].every(b => b.disabled) && document.querySelector('#roleBox').textContent.includes('The exercise is off')`)
+	ph := b.open(t, s.URL+playerSeat.Path(), phone)
+	ph.wait("the word", off)
+	ph.click("#tabs button:nth-child(2)")
+	js[bool](ph, `(scrollTo(0, document.body.scrollHeight), true)`)
+	ph.wait("each lever to say so", `(a => a.length > 1 && a.every(e => e.querySelector('.by').textContent === 'off: real emergency' && e.querySelector('[data-lever]').disabled))([...document.querySelectorAll('.act')])`)
+	if w := js[string](ph, `(e => { const r = e.getBoundingClientRect(), s = getComputedStyle(e); return (r.top >= 0 && r.bottom <= innerHeight) + ' ' + s.borderTopWidth })(document.querySelector('#exercise'))`); w != "true 4px" {
+		t.Errorf("the bar of the scrolled phone: in view with its border %s", w)
+	}
+	ph.shot("emergency-phone")
+	ph.fits("emergency phone", phone)
 	boss.shot("emergency-controller")
 	boss.fits("emergency", desk)
 	boss.wait("the words of the button", `document.querySelector('#holdB').textContent === 'Go on after the emergency' && !document.querySelector('#holdB').disabled`)
@@ -385,4 +395,47 @@ func TestDrillAnswers(t *testing.T) {
 	for _, p := range []*tab{boss, player, second} {
 		p.quiet()
 	}
+}
+
+// TestNeighbours: the figures of a row name what is before and behind it on the route and
+// nothing else, in and out are of one hour, and a store without a band or an end says no more
+// than it holds.
+func TestNeighbours(t *testing.T) {
+	b := newBrowser(t)
+	d := newFakeDrill(t)
+	d.play(150)
+	s, _, _ := serve(t, d)
+	d.goOn()
+	d.run(time.Second)
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	for _, x := range []struct {
+		row      string
+		has, not []string
+	}{
+		{"overflow-yard-store", []string{"Stateempty"}, []string{"NaN", "quiet day", "neither", "In", "Out"}},
+		{"slab-crane-1", []string{"Takes fromslab yard, ", "Gives tofurnaces"}, []string{"ladles"}},
+		{"f1", []string{"Takes fromslab cranes", "Gives torolling line"}, []string{"overflow", "conveyor"}},
+		{"descaler", []string{"Takes fromfurnaces", "Gives torougher"}, []string{"overflow", "conveyor", "most on a quiet day"}},
+		{"run-out-table", []string{"Takes fromfinishing train", "Gives tocoilers"}, []string{"coil yard"}},
+		{"coiler-a", []string{"Takes fromrolling line", "Gives toconveyor, "}, []string{"overflow"}},
+		{"slab-yard-store", []string{"In fromcasters, made ", "Out tofurnaces, made ", "t/h over the last hour"}, []string{"cranes", "30 min", "rises", "falls", "Change"}},
+		{"pickle-line", []string{"Takes fromcool coils to pickle, "}, []string{"Gives to"}},
+		{"fuel-gas-store", nil, []string{"In", "Out", "NaN"}},
+	} {
+		p.click("tr[data-id=" + x.row + "]")
+		p.wait("the figures of "+x.row, `!document.querySelector('#row').hidden`)
+		w := js[string](p, `[...document.querySelectorAll('#row dt')].map(e => e.textContent + e.nextSibling.textContent).join('\n')`)
+		for _, has := range x.has {
+			if !strings.Contains(w, has) {
+				t.Errorf("%s does not say %q:\n%s", x.row, has, w)
+			}
+		}
+		for _, not := range x.not {
+			if strings.HasPrefix(w, not) || strings.Contains(w, "\n"+not) || len(not) > 3 && strings.Contains(w, not) || strings.Contains(w, "NaN") {
+				t.Errorf("%s says %q:\n%s", x.row, not, w)
+			}
+		}
+		p.click("#row button")
+	}
+	p.quiet()
 }
