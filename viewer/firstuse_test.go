@@ -180,6 +180,9 @@ func TestLeverSays(t *testing.T) {
 		}
 	}
 	pick("F1", "2")
+	if w := js[string](p, steps+"[1].textContent + '|' + "+act("set furnaces back")); !strings.HasPrefix(w, "at set-pointstep 1step 2step 3|") || !strings.Contains(w, "Now: step 2.") {
+		t.Errorf("the steps are called %q", w)
+	}
 	pick("F2", "0")
 	pick("F1", "2")
 
@@ -436,6 +439,29 @@ func TestNeighbours(t *testing.T) {
 			}
 		}
 		p.click("#row button")
+	}
+	p.quiet()
+}
+
+// TestFirstHeat: the form of a heat opens on the first that the lever can be used on, and what
+// was saved is called so.
+func TestFirstHeat(t *testing.T) {
+	b := newBrowser(t)
+	d := newFakeDrill(t)
+	d.heats = []bus.Heat{{Number: 11, Caster: "C1", Stage: "open"}, {Number: 12, Caster: "C1", Stage: "in treatment"}, {Number: 13, Caster: "C2", Stage: "waiting"}}
+	d.p.cost = -596
+	s, _, _ := serve(t, d)
+	d.goOn()
+	d.run(time.Second)
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	p.wait("the saving", `document.querySelector('#glance').textContent.includes('saved €596 so far')`)
+	for lever, want := range map[string]string{"hold heat": "13", "divert heat": "13"} {
+		p.click(`[data-lever="` + lever + `"]`)
+		heat := `document.querySelector('[data-act="` + lever + `"] select[aria-label="Which heat"]')`
+		p.wait("the form", heat)
+		if v := js[string](p, heat+".value"); v != want {
+			t.Errorf("%s opens on heat %s, not on %s", lever, v, want)
+		}
 	}
 	p.quiet()
 }

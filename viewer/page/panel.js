@@ -45,9 +45,10 @@ export class Panel {
     this.locked = on;
     if (was && !on && this.openLever && !this.trialOf && this.lookLater) this.lookLater(); // it was asked for while there was no news
     const off = this.m.off;
+    for (const b of this.box.querySelectorAll('[data-lever]')) b.disabled = off; // to open one without news does no harm
     for (const b of this.box.querySelectorAll('[data-locks]')) {
-      b.disabled = on && b.dataset.lever == null || off && b.dataset.locks !== 'calm'; // to open a lever does nothing yet
-      b.title = on && b.disabled ? 'Not while there is no news' : b.disabled ? 'Not while the exercise is off' : '';
+      b.disabled = on || off && b.dataset.locks !== 'calm';
+      b.title = on ? 'Not while there is no news' : b.disabled ? 'Not while the exercise is off' : '';
     }
   }
 
@@ -117,7 +118,7 @@ export class Panel {
     const again = document.activeElement && document.activeElement.closest && document.activeElement.closest('[data-lever]');
     box.replaceChildren(h('h2', null, head), h('p', { class: 'q' }, 'Open one to look ahead with it. The hole is all that stands, is full or dry because of a stop; its dashed edge is how it would become.'), ...m.levers.map(l => {
       const open = this.openLever === l.name;
-      const b = h('button', { type: 'button', 'aria-expanded': String(open), 'data-lever': l.name, 'data-locks': '' }, open ? 'Close' : 'Open');
+      const b = h('button', { type: 'button', 'aria-expanded': String(open), 'data-lever': l.name }, open ? 'Close' : 'Open');
       b.addEventListener('click', () => { this.openLever = open ? '' : l.name; this.show(null); this.trialOf = null; this.texts(); const n = this.box.querySelector('[data-lever="' + CSS.escape(l.name) + '"]'); if (n) n.focus(); });
       b.setAttribute('aria-label', (open ? 'Close ' : 'Open ') + l.name);
       return h('div', { class: 'act' + (open ? ' prev' : ''), 'data-act': l.name }, h('span', { class: 'nm' }, cap(l.what || l.name), h('span', { class: 'by', 'data-by': l.name })), b, open ? this.form(l) : '');
