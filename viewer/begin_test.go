@@ -97,7 +97,7 @@ func TestBeginning(t *testing.T) {
 	do(bus.Command{Kind: bus.CmdStep, Minutes: 60})
 	p.wait("the hour", `document.querySelector('#clock').dataset.t === '4500'`)
 	p.click("tr[data-id=slab-yard]")
-	p.wait("the figures of the slab yard", `document.querySelector('#row').textContent.includes('an hour, over 30 min')`)
+	p.wait("the figures of the slab yard", `document.querySelector('#row').textContent.includes('t/h over the last hour')`)
 	p.quiet()
 }
 

@@ -211,6 +211,7 @@ type fakeDrill struct {
 	bill   []float64
 	log    []bus.LogLine
 	told   []bus.Told
+	heats  []bus.Heat // with a lever to hold one, where there are any
 	call   *bus.Call
 	f      map[bus.Audience]*bus.Forecast
 	flags  bus.Flags
@@ -636,6 +637,10 @@ func (d *fakeDrill) Snapshot(to bus.Audience, q *bus.SnapshotRequest) *bus.Snaps
 		},
 		Settings: []bus.Setting{{Name: "wind", Now: "100 %", AsUsual: true}, {Name: "F1", Unit: "F1", Lever: "set furnaces back", Now: "set back, step 2", Value: "2"}, {Name: "F2", Unit: "F2", Lever: "set furnaces back", Now: "at set-point", AsUsual: true, Value: "0"}},
 		Planned:  d.plan(), Forecast: d.f[bus.ForAll], Digest: "0000000000000000"}
+	if len(d.heats) > 0 {
+		s.Heats = d.heats
+		s.Levers = append(s.Levers, bus.Lever{Name: "hold heat", What: "hold a heat at the reheat stand", Costs: "power", Heat: true}, bus.Lever{Name: "divert heat", What: "give a heat to another caster", Costs: "its plan is broken", Heat: true, Units: []string{"C1", "C2"}})
+	}
 	if to == bus.ForController {
 		s.ScriptForecast = d.script
 		s.Catalogue = []bus.Upset{{Name: "slab crane out", What: "one slab crane stands", Caution: "No persons under loads.", Units: []string{"slab cranes"}, Median: 7200}}

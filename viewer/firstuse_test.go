@@ -180,6 +180,9 @@ func TestLeverSays(t *testing.T) {
 		}
 	}
 	pick("F1", "2")
+	if w := js[string](p, steps+"[1].textContent + '|' + "+act("set furnaces back")); !strings.HasPrefix(w, "at set-pointstep 1step 2step 3|") || !strings.Contains(w, "Now: step 2.") {
+		t.Errorf("the steps are called %q", w)
+	}
 	pick("F2", "0")
 	pick("F1", "2")
 
@@ -223,6 +226,16 @@ func TestEmergencyPage(t *testing.T) {
 		p.wait("the word", off)
 	}
 	player.wait("the levers to be off", `[...document.querySelectorAll('#roleBox [data-locks]')].every(b => b.disabled) && document.querySelector('#roleBox').textContent.includes('The exercise is off')`)
+	ph := b.open(t, s.URL+playerSeat.Path(), phone)
+	ph.wait("the word", off)
+	ph.click("#tabs button:nth-child(2)")
+	js[bool](ph, `(scrollTo(0, document.body.scrollHeight), true)`)
+	ph.wait("each lever to say so", `(a => a.length > 1 && a.every(e => e.querySelector('.by').textContent === 'off: real emergency' && e.querySelector('[data-lever]').disabled))([...document.querySelectorAll('.act')])`)
+	if w := js[string](ph, `(e => { const r = e.getBoundingClientRect(), s = getComputedStyle(e); return (r.top >= 0 && r.bottom <= innerHeight) + ' ' + s.borderTopWidth })(document.querySelector('#exercise'))`); w != "true 4px" {
+		t.Errorf("the bar of the scrolled phone: in view with its border %s", w)
+	}
+	ph.shot("emergency-phone")
+	ph.fits("emergency phone", phone)
 	boss.shot("emergency-controller")
 	boss.fits("emergency", desk)
 	boss.wait("the words of the button", `document.querySelector('#holdB').textContent === 'Go on after the emergency' && !document.querySelector('#holdB').disabled`)
@@ -385,4 +398,70 @@ func TestDrillAnswers(t *testing.T) {
 	for _, p := range []*tab{boss, player, second} {
 		p.quiet()
 	}
+}
+
+// TestNeighbours: the figures of a row name what is before and behind it on the route and
+// nothing else, in and out are of one hour, and a store without a band or an end says no more
+// than it holds.
+func TestNeighbours(t *testing.T) {
+	b := newBrowser(t)
+	d := newFakeDrill(t)
+	d.play(150)
+	s, _, _ := serve(t, d)
+	d.goOn()
+	d.run(time.Second)
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	for _, x := range []struct {
+		row      string
+		has, not []string
+	}{
+		{"overflow-yard-store", []string{"Stateempty"}, []string{"NaN", "quiet day", "neither", "In", "Out"}},
+		{"slab-crane-1", []string{"Takes fromslab yard, ", "Gives tofurnaces"}, []string{"ladles"}},
+		{"f1", []string{"Takes fromslab cranes", "Gives torolling line"}, []string{"overflow", "conveyor"}},
+		{"descaler", []string{"Takes fromfurnaces", "Gives torougher"}, []string{"overflow", "conveyor", "most on a quiet day"}},
+		{"run-out-table", []string{"Takes fromfinishing train", "Gives tocoilers"}, []string{"coil yard"}},
+		{"coiler-a", []string{"Takes fromrolling line", "Gives toconveyor, "}, []string{"overflow"}},
+		{"slab-yard-store", []string{"In fromcasters, made ", "Out tofurnaces, made ", "t/h over the last hour"}, []string{"cranes", "30 min", "rises", "falls", "Change"}},
+		{"pickle-line", []string{"Takes fromcool coils to pickle, "}, []string{"Gives to"}},
+		{"fuel-gas-store", nil, []string{"In", "Out", "NaN"}},
+	} {
+		p.click("tr[data-id=" + x.row + "]")
+		p.wait("the figures of "+x.row, `!document.querySelector('#row').hidden`)
+		w := js[string](p, `[...document.querySelectorAll('#row dt')].map(e => e.textContent + e.nextSibling.textContent).join('\n')`)
+		for _, has := range x.has {
+			if !strings.Contains(w, has) {
+				t.Errorf("%s does not say %q:\n%s", x.row, has, w)
+			}
+		}
+		for _, not := range x.not {
+			if strings.HasPrefix(w, not) || strings.Contains(w, "\n"+not) || len(not) > 3 && strings.Contains(w, not) || strings.Contains(w, "NaN") {
+				t.Errorf("%s says %q:\n%s", x.row, not, w)
+			}
+		}
+		p.click("#row button")
+	}
+	p.quiet()
+}
+
+// TestFirstHeat: the form of a heat opens on the first that the lever can be used on, and what
+// was saved is called so.
+func TestFirstHeat(t *testing.T) {
+	b := newBrowser(t)
+	d := newFakeDrill(t)
+	d.heats = []bus.Heat{{Number: 11, Caster: "C1", Stage: "open"}, {Number: 12, Caster: "C1", Stage: "in treatment"}, {Number: 13, Caster: "C2", Stage: "waiting"}}
+	d.p.cost = -596
+	s, _, _ := serve(t, d)
+	d.goOn()
+	d.run(time.Second)
+	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	p.wait("the saving", `document.querySelector('#glance').textContent.includes('saved €596 so far')`)
+	for lever, want := range map[string]string{"hold heat": "13", "divert heat": "13"} {
+		p.click(`[data-lever="` + lever + `"]`)
+		heat := `document.querySelector('[data-act="` + lever + `"] select[aria-label="Which heat"]')`
+		p.wait("the form", heat)
+		if v := js[string](p, heat+".value"); v != want {
+			t.Errorf("%s opens on heat %s, not on %s", lever, v, want)
+		}
+	}
+	p.quiet()
 }

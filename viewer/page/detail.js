@@ -4,7 +4,37 @@ import { HOUR, UNIT, dur, cap, num, rate, amount, stands } from './words.js';
 import { h, fill, text } from './dom.js';
 import { nextWords } from './table.js';
 
-const OVER = HOUR / 2; // s over which a store's change is taken
+// How tonnes go through a works, by the names of its places: what is before and what is
+// behind each. A place that is not here says nothing of its neighbours; of several names the
+// first that the works has counts.
+const ROUTE = {
+  'store torpedoes': { in: ['iron supply'], out: ['steel shop'] },
+  'steel shop': { in: ['store torpedoes'], out: ['store ladles'] },
+  'store ladles': { in: ['steel shop'], out: ['casters'] },
+  casters: { in: ['store ladles'], out: ['store slab yard'] },
+  'store slab yard': { in: ['casters'], out: ['furnaces'] },
+  'slab cranes': { in: ['store slab yard'], out: ['furnaces'] },
+  furnaces: { in: ['slab cranes', 'store slab yard'], out: ['rolling line'] },
+  'rolling line': { in: ['furnaces'], out: ['coilers'] },
+  coilers: { in: ['rolling line'], out: ['store conveyor', 'store coil yard'] },
+  'store conveyor': { in: ['coilers'], out: ['conveyor'] },
+  conveyor: { in: ['store conveyor'], out: ['store coil yard'] },
+  'store coil yard': { in: ['conveyor'], out: [] }, // on to pickling and to dispatch
+  'store cool coils to pickle': { in: [], out: ['pickle line'] },
+  'pickle line': { in: ['store cool coils to pickle'], out: ['store pickled coils'] },
+  'store pickled coils': { in: ['pickle line'], out: ['cold mill'] },
+  'cold mill': { in: ['store pickled coils'], out: ['store hard coils'] },
+  'store hard coils': { in: ['cold mill'], out: ['anneal bases'] },
+  'anneal bases': { in: ['store hard coils'], out: ['store annealed coils'] },
+  'store annealed coils': { in: ['anneal bases'], out: ['temper mill'] },
+  'temper mill': { in: ['store annealed coils'], out: ['store finished coils'] },
+  'store finished coils': { in: ['temper mill'], out: [] },
+  dispatch: { in: ['store finished coils', 'store cool hot band'], out: [], all: true },
+};
+const keyOf = l => l.kind === 'store' ? 'store ' + l.row.name : l.group || l.row.name;
+
+// overOf is the while in s over which the works takes the rate of a unit.
+const overOf = l => l.row.name === 'steel shop' ? HOUR : l.group === 'casters' ? HOUR / 2 : HOUR / 6;
 
 export class Detail {
   constructor(model, back) {
@@ -38,24 +68,47 @@ export class Detail {
     fill(this.list, JSON.stringify(rows), () => rows.map(([a, b]) => [h('dt', null, a), h('dd', null, b)]));
   }
 
-  // near is the nearest line of a kind on the route before (-1) or behind (1).
-  near(kind, dir) {
-    const { m } = this;
-    for (let k = this.k + dir; k >= 0 && k < m.lines.length; k += dir) {
-      const o = m.lines[k];
-      if (o.kind === kind && o.row.uom !== '%' && o.row.area !== 'works') return o;
+  // beside are the lines before ('in') or behind ('out') a line, as [name, lines].
+  beside(l, end) {
+    const r = ROUTE[keyOf(l)], { m } = this, out = [];
+    if (!r) return out;
+    if (l.kind === 'unit' && l.group === 'rolling line') { // its units are one behind the other
+      const of = m.lines.filter(o => o.kind === 'unit' && o.group === l.group), o = of[of.indexOf(l) + (end === 'in' ? -1 : 1)];
+      if (o) return [[o.name, [o]]];
     }
-    return null;
+    for (const key of r[end]) {
+      const of = m.lines.filter(o => keyOf(o) === key);
+      if (of.length) out.push([of[0].kind === 'store' ? of[0].name : key, key === 'rolling line' ? of.slice(-1) : of]);
+      if (of.length && !r.all) break;
+    }
+    return out;
+  }
+
+  // lastHour is what lines made in the last hour, t/h: the mean of the whiles their rates
+  // are taken over, one behind the other. null where there is none to add.
+  lastHour(of) {
+    const { m } = this;
+    if (m.t < HOUR || of.some(l => l.kind !== 'unit' || l.row.uom !== 't/h')) return null;
+    let sum = 0;
+    for (const l of of) for (const i of l.serial ? l.of.slice(-1) : l.of) {
+      const n = HOUR / overOf(l);
+      for (let k = 0; k < n; k++) sum += m.at(i, m.t - k * overOf(l)) / n;
+    }
+    return sum;
   }
 
   store(l) {
     const { m } = this, i = l.of[0], r = l.row, s = m.now[i], u = ' ' + r.uom, x = m.next(l), w = nextWords(l, x, m);
-    const [since, was] = m.known(i, m.t - OVER), d = m.t - since >= 600 ? (s.v - was) / (m.t - since) * HOUR : null;
+    const [since, was] = m.known(i, Math.max(0, m.t - HOUR)), d = m.t - since >= 600 ? (s.v - was) / (m.t - since) * HOUR : null;
     const out = [['Level', amount(s.v, l.cap) + ' of ' + amount(l.cap, l.cap) + u + ', ' + Math.round(100 * m.share(l)) + ' % full'], ['Room left', amount(Math.max(0, l.cap - s.v), l.cap) + u]];
-    if (r.high) out.push(['On a quiet day', amount(r.low, l.cap) + ' to ' + amount(r.high, l.cap) + u + ', usually ' + amount(r.normal, l.cap)]);
-    if (d != null) out.push(['In less out', Math.abs(d) < l.cap / 2000 ? 'steady over ' + dur(m.t - since) : (d > 0 ? 'rises ' : 'falls ') + amount(Math.abs(d), l.cap) + u + ' an hour, over ' + dur(m.t - since)]);
-    if (r.area !== 'works') for (const [k, o] of [['In: before it', this.near('unit', -1)], ['Out: behind it', this.near('unit', 1)]]) if (o) out.push([k, o.short + ', ' + this.rate(o)]);
-    out.push(['State', x.here ? x.word + ' for ' + dur(m.t - x.since) : 'neither full nor dry']);
+    if (r.high && r.normal) out.push(['On a quiet day', amount(r.low || 0, l.cap) + ' to ' + amount(r.high, l.cap) + u + ', usually ' + amount(r.normal, l.cap)]);
+    // what a unit made is not what the store took or gave: steel is on its way in furnaces and
+    // on cranes; so the change of the level does not stand beside the two to be compared
+    const made = [];
+    for (const [k, end] of [['In from', 'in'], ['Out to', 'out']]) for (const [name, of] of this.beside(l, end)) { const v = this.lastHour(of); made.push(v); out.push([k, name + (v == null ? '' : ', made ' + rate(v) + ' t/h over the last hour')]); }
+    if (d != null && (made.length < 2 || made.includes(null))) out.push(['Change', (Math.abs(d) < l.cap / 2000 ? 'steady' : (d > 0 ? 'rises ' : 'falls ') + amount(Math.abs(d), l.cap) + u + ' an hour') + ', over ' + (Math.abs(m.t - since - HOUR) < 90 ? 'the last hour' : dur(m.t - since))]);
+    const bare = !r.dry && m.share(l) < .002 ? 'empty' : !r.full && m.share(l) > .998 ? 'no room left' : r.dry && r.full ? 'neither full nor dry' : r.full ? 'not full' : r.dry ? 'not dry' : '';
+    if (x.here || bare) out.push(['State', x.here ? x.word + ' for ' + dur(m.t - x.since) : bare]);
     if (r.full) out.push(['When full', r.full]);
     if (r.dry) out.push(['When dry', r.dry]);
     this.ahead(out, x.here ? '' : [w.main, w.sub + (w.soonest || '')].filter(Boolean).join('; '));
@@ -66,7 +119,7 @@ export class Detail {
 
   unit(l) {
     const { m } = this, x = m.next(l), w = nextWords(l, x, m), how = s => s.fresh ? 'just started' : UNIT[s.s] + (s.since > 0 || s.s ? ' for ' + dur(m.t - s.since) : '');
-    const out = [[l.row.uom === '%' ? 'At work' : 'Makes', this.rate(l) + (l.row.uom === '%' ? '' : '; the most on a quiet day ' + num(l.cap))]];
+    const out = [[l.row.uom === '%' ? 'At work' : 'Makes', this.rate(l) + (l.row.uom === '%' || m.fresh ? '' : ' over the last ' + (overOf(l) === HOUR ? 'hour' : dur(overOf(l)))) + (l.row.uom === '%' || l.group ? '' : '; the most on a quiet day ' + num(l.cap))]];
     if (l.of.length === 1) out.push(['State', how(m.st(l.of[0])) + (l.row.standby ? '; stands by on a quiet day' : '')]);
     else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + rate(m.now[i].v) + ' ' + m.route[i].uom]);
     const call = m.open().find(c => l.of.includes(c.row)), end = call ? m.endOf(call.row) : {};
@@ -75,7 +128,7 @@ export class Detail {
       out.push(['Told', end.told ? m.clock.full(end.told.from) + ': ' + end.told.text : 'nobody has said how long']);
     }
     for (const p of m.plannedFor(l)) out.push([p.now ? 'Planned, on' : 'Planned stop', m.plannedSays(p) + (p.now ? '' : p.movable ? '; can be done earlier' : '; cannot be moved')]);
-    for (const [k, o] of [['Takes from', this.near('store', -1)], ['Gives to', this.near('store', 1)]]) if (o) out.push([k, o.name + ', ' + amount(m.value(o), o.cap) + ' of ' + amount(o.cap, o.cap) + ' ' + o.row.uom]);
+    for (const [k, end] of [['Takes from', 'in'], ['Gives to', 'out']]) for (const [name, of] of this.beside(l, end)) out.push([k, name + (of[0].kind === 'store' ? ', ' + amount(m.value(of[0]), of[0].cap) + ' of ' + amount(of[0].cap, of[0].cap) + ' ' + of[0].row.uom : '')]);
     // what is ahead of a line, not how it is now
     const ahead = x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + dur(m.f.horizon) : '', of = n => l.of.length > 1 && n ? n + ' ' : '';
     this.ahead(out, end.forecast ? of(call.unit) + end.forecast + (end.why ? '. ' + cap(end.why) : '') : x.here ? ahead && of(x.name) + ahead : stands(x.s || 0) ? w.main : m.f ? 'runs on in half of the runs or more' : '');

@@ -1,6 +1,6 @@
 // The four answers at the top, readable alone.
 
-import { HOUR, UNIT, stands, idle, dur, cap, list, money, rateSays } from './words.js';
+import { HOUR, UNIT, stands, idle, dur, cap, list, money, moneySaid, rateSays } from './words.js';
 import { $, h, fill } from './dom.js';
 import { tone, billAt } from './table.js';
 
@@ -51,6 +51,6 @@ export function glance(m) {
 
   // cost
   const k = m.cost, cur = k.currency, b8 = billAt(m, 8 * HOUR), spared = k.nothing - k.so_far;
-  const sub = rateSays(k) + '.' + (b8 != null ? ' In 8 h' + by + ': ' + money(b8, cur) + ' if nothing more is done' + (f && m.t - f.t >= 60 ? ' (' + m.asOf() + ')' : '') + '.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
-  fill(d, money(k.so_far, cur) + sub, () => [h('h2', null, 'Cost of the upsets'), h('p', { class: 'big' }, money(k.so_far, cur) + ' ', h('small', null, 'so far')), h('p', null, sub)]);
+  const sub = rateSays(k) + '.' + (b8 != null ? ' In 8 h' + by + ': ' + moneySaid(b8, cur) + ' if nothing more is done' + (f && m.t - f.t >= 60 ? ' (' + m.asOf() + ')' : '') + '.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
+  fill(d, money(k.so_far, cur) + sub, () => [h('h2', null, 'Cost of the upsets'), h('p', { class: 'big' }, moneySaid(k.so_far, cur) + ' ', h('small', null, 'so far')), h('p', null, sub)]);
 }

@@ -45,6 +45,7 @@ export class Panel {
     this.locked = on;
     if (was && !on && this.openLever && !this.trialOf && this.lookLater) this.lookLater(); // it was asked for while there was no news
     const off = this.m.off;
+    for (const b of this.box.querySelectorAll('[data-lever]')) b.disabled = off; // to open one without news does no harm
     for (const b of this.box.querySelectorAll('[data-locks]')) {
       b.disabled = on || off && b.dataset.locks !== 'calm';
       b.title = on ? 'Not while there is no news' : b.disabled ? 'Not while the exercise is off' : '';
@@ -132,7 +133,7 @@ export class Panel {
   bys(box) {
     for (const e of box.querySelectorAll('[data-by]')) {
       const n = e.dataset.by, at = this.m.settings.filter(s => s.lever === n && s.decide_by > this.m.t).map(s => s.decide_by);
-      text(e, at.length && this.openLever !== n ? 'decide by ' + this.m.clock.full(Math.min(...at)) : '');
+      text(e, this.m.off ? 'off: real emergency' : at.length && this.openLever !== n ? 'decide by ' + this.m.clock.full(Math.min(...at)) : '');
     }
   }
 
@@ -141,6 +142,13 @@ export class Panel {
     const all = this.m.settings.filter(s => s.lever === l.name), of = all.filter(s => s.unit === unit);
     const v = [...new Set((of.length ? of : all.filter(s => !s.unit || unit === 'all')).map(s => s.value))];
     return v.length === 1 && v[0] || '';
+  }
+
+  // stepSays writes a step, with its kelvin where a setting says how many they are.
+  stepSays(l, n) {
+    if (n === '0') return 'at set-point';
+    for (const s of this.m.settings) { const k = s.lever === l.name && s.value === n && /([\d.]+) K\b/.exec(s.now); if (k) return 'step ' + n + ', ' + k[1] + ' K'; }
+    return 'step ' + n;
   }
 
   // due is when the planned stop of a unit that a lever pulls forward begins by itself.
@@ -159,7 +167,11 @@ export class Panel {
     if (m.role === 'controller') args.push(f.as = write('In whose place', 'as which player'));
     if (l.units && l.units.length) args.push(f.unit = pick('Which', l.units));
     if (l.heat) args.push(f.heat = m.heats.length ? pick('Which heat', m.heats.map(x => [x.number, x.number + ' for ' + x.caster + ', ' + x.stage + ', ' + Math.round(x.above_k) + ' K above liquidus' + (x.open_by != null ? ', open by ' + m.clock.hm(x.open_by) : '')])) : write('Number of the heat', 'heat number'));
-    if (l.choices && l.choices.length) args.push(f.value = pick(l.value || 'What', l.choices));
+    if (f.heat && m.heats.length) { // open on the first that the lever can be used on
+      const first = m.heats.find(x => x.stage !== 'open' && (l.name !== 'hold heat' || x.stage === 'waiting') && !(f.unit && x.caster === f.unit.value));
+      if (first) f.heat.value = first.number;
+    }
+    if (l.choices && l.choices.length) args.push(f.value = pick(l.value || 'What', /^steps?\b/.test(l.value || '') ? l.choices.map(c => [c, this.stepSays(l, c)]) : l.choices));
     else if (l.value) {
       f.value = write(l.value + (unit ? ', ' + unit : ''), l.example || l.value);
       f.value.value = unit ? l.example.slice(0, -unit.length).trim() : l.example || '';
@@ -182,7 +194,7 @@ export class Panel {
     const nowBox = h('span', { class: 'why' }), told = () => {
       const u = f.unit ? f.unit.value : '', v = this.present(l, u);
       if (v && l.choices && l.choices.includes(v)) f.value.value = v;
-      nowBox.textContent = [this.due(l, u), v ? 'Now: ' + v + '.' : ''].filter(Boolean).join(' ');
+      nowBox.textContent = [this.due(l, u), v ? 'Now: ' + (/^steps?\b/.test(l.value || '') ? this.stepSays(l, v) : v) + '.' : ''].filter(Boolean).join(' ');
     };
     if (f.unit) f.unit.addEventListener('change', told);
     told(); look();

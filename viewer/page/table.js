@@ -1,6 +1,6 @@
 // The works as a table: its rows say in words all that the picture shows.
 
-import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, rateSays, amount, money, median } from './words.js';
+import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, rateSays, amount, money, moneySaid, median } from './words.js';
 import { $, h, svg, fill, text } from './dom.js';
 
 export class Table {
@@ -80,8 +80,8 @@ export class Table {
     const last = m.log.filter(e => e.what === 'action').pop();
     fill(this.lastDone, last ? last.tag + Math.round((m.t - last.at) / 60) : 'none', () => last ? ['Last action ' + dur(m.t - last.at) + ' ago: ', h('b', null, last.text)] : 'No action yet');
     const c = m.cost, b = billAt(m, 8 * HOUR);
-    fill(this.costNow, money(c.so_far, c.currency), () => h('b', null, money(c.so_far, c.currency)));
-    fill(this.costNext, [b, rateSays(c)].join(), () => [h('b', null, b == null ? '' : money(b, c.currency) + ' in 8 h'), h('span', { class: 'sub' }, rateSays(c))]);
+    fill(this.costNow, money(c.so_far, c.currency), () => h('b', null, moneySaid(c.so_far, c.currency)));
+    fill(this.costNext, [b, rateSays(c)].join(), () => [h('b', null, b == null ? '' : moneySaid(b, c.currency) + ' in 8 h'), h('span', { class: 'sub' }, rateSays(c))]);
   }
 
   // mini is a row of the phone's ruler: from now on.

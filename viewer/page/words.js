@@ -85,6 +85,9 @@ export function money(v, cur) {
   return pre + Math.round(a) + post;
 }
 
+// moneySaid is a cost in words: less than nothing is saved.
+export const moneySaid = (v, cur) => v < 0 ? 'saved ' + money(-v, cur) : money(v, cur);
+
 // rateSays is what a cost grows by: now, where the drill says so, else over the last hour.
 export const rateSays = k => k.rate != null ? money(k.rate, k.currency) + ' an hour now' : money(k.per_hour, k.currency) + ' in the last hour';
 
