@@ -91,6 +91,9 @@ rates of return, payback, what it hangs on, and what would flip the answer.`,
 				return err
 			}
 			command := fmt.Sprintf("millrace case %s --seed %d --futures %d --years %d", args[0], cs.Seed, cs.Futures, cs.Years)
+			if f.quick {
+				command += " --quick"
+			}
 			x := caseExtra(in, command)
 			if dir != "" {
 				if err := writeCaseFolder(dir, in, a, x); err != nil {

@@ -34,10 +34,10 @@ func (t *Table) Known(keys ...string) {
 	valid := make(map[string]bool, len(keys))
 	words := make([]string, 0, len(keys))
 	for _, k := range keys {
-		valid[k] = true
-		if k != Items {
+		if !valid[k] && k != Items {
 			words = append(words, k)
 		}
+		valid[k] = true
 	}
 	for _, e := range t.entries {
 		if valid[e.Key] {

@@ -336,7 +336,7 @@ func (t *travel) roughing(mill *hotrolling.RoughingMill, r *hotrolling.RoughResu
 	if k.Rate > 0 {
 		takes, limit, tab = float64(pr.slabMass)/grams/k.Rate, "rate as given", nil
 	}
-	t.step(JourneyStep{Name: "rougher", TakesS: takes, OutC: r.MeanC, RateTH: tonnesAnHour(t.m, takes+mill.ReversalTime), Limit: limit, Given: k.Rate > 0, Table: tab})
+	t.step(JourneyStep{Name: "rougher", TakesS: takes, OutC: r.MeanC, RateTH: tonnesAnHour(t.m, takes), Limit: limit, Given: k.Rate > 0, Table: tab})
 }
 
 func (t *travel) finishing(r *hotrolling.RoughResult, g steel.Grade) error {

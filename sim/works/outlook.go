@@ -316,7 +316,7 @@ func (p *Plant) ProductViews() []ProductView {
 			cool = pr.coolTime
 		}
 		out = append(out, ProductView{pr.Name, pr.Thickness * 1000, pr.Width, float64(pr.slabMass) / 1e6, rough, pr.rough.limit, roll, pr.finish.limit,
-			pr.capacity * float64(pr.slabMass) / 1e6 * 3600, cool / 3600})
+			float64(pr.slabMass) / 1e6 * 3600 / math.Max(rough, roll+p.Spec.Train.Train.Gap), cool / 3600}) // as a run has it: the next slab bites when the last is out
 	}
 	return out
 }

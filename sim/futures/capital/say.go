@@ -28,6 +28,10 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
 			s += needed(b)
 		}
+		if p := a.proposal(); p > 0 && p != next {
+			o := &a.Options[p]
+			s += fmt.Sprintf("; the proposal, %s, is worth %s (%s to %s)", quoted(o.Name), money(o.NPV.Mean), money(o.NPV.Low), money(o.NPV.High))
+		}
 		a.Verdict = s + "."
 	case a.Decided:
 		a.Verdict = fmt.Sprintf("Yes: %s is worth %s against %q %s", quoted(top.Name), money(top.NPV.Mean), a.Options[0].Name, between)
@@ -92,6 +96,16 @@ func (a *Answer) rival() int {
 		}
 	}
 	return r
+}
+
+// proposal is the first option with that role, -1 for none.
+func (a *Answer) proposal() int {
+	for i := range a.Options {
+		if i > 0 && a.Options[i].Role == "proposal" {
+			return i
+		}
+	}
+	return -1
 }
 
 func needed(b *judge.Comparison) string {

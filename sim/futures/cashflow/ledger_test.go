@@ -53,7 +53,7 @@ func TestLedgerAddsUp(t *testing.T) {
 				t.Fatal(l)
 			}
 			sum.Add(sum, v)
-			if f, _ := v.Float64(); math.Abs(f-amounts[k]) > 0.5000001*math.Pow10(-decimals) {
+			if f, _ := v.Float64(); math.Abs(f-amounts[k]) > 0.5*math.Pow10(-decimals)+4e-16*math.Abs(amounts[k])+1e-20 {
 				t.Fatal(l, amounts[k])
 			}
 		}
