@@ -6,6 +6,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"millrace/scenarios"
@@ -293,5 +294,26 @@ func BenchmarkWorksYear(b *testing.B) {
 		if err := c.run(context.Background(), []job{{plant: in.Options[0].Works.Plant, sold: true, future: uint64(i), years: 1, watch: true, to: &p}}, nil); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// The verdict says no to a proposal that loses for sure, whoever leads, and why.
+func TestNoToTheProposal(t *testing.T) {
+	in := load(t, head+`option "less" { role = "do less", pays = { what = "x", amount = "10 EUR" }, changes = { coilers = { in_use = 2 } } }
+option "dear" { pays = { what = "x", amount = "1 MEUR" }, changes = { coilers = { in_use = 2 } } }`)
+	c := &Case{Name: "x", Years: 1, Life: 1, Discount: 0.1, SoldOut: true, Options: options(in), Futures: 12, Workers: 1}
+	c.stub = func(j *job, option int) {
+		var a measure.Account
+		if option > 0 {
+			a[measure.Scrap] = 1000 * (float64(j.future%2) - 0.6)
+		}
+		j.to.years, j.to.out, j.to.done = []measure.Account{a}, make([]float64, 1), true
+	}
+	a, err := Decide(context.Background(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := `No to the proposal: "dear" is worth -999,`; !strings.Contains(a.Verdict, want) || !strings.Contains(a.Verdict, "hardly ever limits the works") {
+		t.Errorf("got %s, want %s", a.Verdict, want)
 	}
 }

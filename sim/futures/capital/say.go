@@ -28,10 +28,6 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
 			s += needed(b)
 		}
-		if p := a.proposal(); p > 0 && p != next {
-			o := &a.Options[p]
-			s += fmt.Sprintf("; the proposal, %s, is worth %s (%s to %s)", quoted(o.Name), money(o.NPV.Mean), money(o.NPV.Low), money(o.NPV.High))
-		}
 		a.Verdict = s + "."
 	case a.Decided:
 		a.Verdict = fmt.Sprintf("Yes: %s is worth %s against %q %s", quoted(top.Name), money(top.NPV.Mean), a.Options[0].Name, between)
@@ -50,6 +46,16 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		}
 		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s%s.", quoted(top.Name), money(top.NPV.Mean), between,
 			quoted(a.Options[r].Name), sure, needed(b))
+	}
+	if p := a.proposal(); p > 0 && p != a.Best && (a.Best != 0 || p != a.rival()) {
+		o := &a.Options[p]
+		if o.NPV.High < 0 {
+			a.Verdict += fmt.Sprintf(" No to the proposal: %s is worth %s (95 %% interval %s to %s)", quoted(o.Name), money(o.NPV.Mean), money(o.NPV.Low), money(o.NPV.High))
+			if why := c.why(o); why != "" {
+				a.Verdict += "; " + why
+			}
+			a.Verdict += "."
+		}
 	}
 	if !c.SoldOut && c.Share > 0 && c.Share < 1 {
 		a.Verdict += fmt.Sprintf(" Only %s of what the works can make is ordered: tonnes that a stop loses are caught up later, and an hour saved is worth little.", quantity.FormatShare(c.Share))
