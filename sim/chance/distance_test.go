@@ -208,7 +208,7 @@ func TestCriticalValuesReject(t *testing.T) {
 // other luck.
 func TestWeibullPoints(t *testing.T) {
 	if os.Getenv("MILLRACE_NIGHTLY") == "" {
-		t.Skip("set MILLRACE_NIGHTLY=1: two minutes")
+		t.Skip("needs two minutes; set MILLRACE_NIGHTLY=1")
 	}
 	for _, n := range []int{10, 25, 60, 300} {
 		samples := min(200000, 8000000/n)

@@ -28,7 +28,7 @@ func (m *pieceModel) draw(t *rapid.T, name string, n int) int {
 // fromHand takes a piece out of the hand, or skips.
 func (m *pieceModel) fromHand(t *rapid.T) int32 {
 	if len(m.hand) == 0 {
-		t.Skip("nothing in the hand")
+		t.Skip("needs a piece in the hand")
 	}
 	i := m.draw(t, "piece", len(m.hand))
 	p := m.hand[i]
@@ -135,7 +135,7 @@ func TestPiecesAreNeverLost(t *testing.T) {
 			"remove": func(t *rapid.T) {
 				i, l := whole(t)
 				if len(m.want[i]) == 0 {
-					t.Skip("empty")
+					t.Skip("needs a list with a piece")
 				}
 				k := m.draw(t, "which", len(m.want[i]))
 				p := m.want[i][k]

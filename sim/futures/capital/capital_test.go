@@ -64,7 +64,7 @@ func options(in *scripting.CaseFile) (out []Option) {
 // of all others have moved.
 func TestSameUpsetsAtTheSameAges(t *testing.T) {
 	if testing.Short() {
-		t.Skip("plays a year of operation")
+		t.Skip("needs a year of operation; run without -short")
 	}
 	in := load(t, head+`option "third furnace, shorter wrecks" {
   pays = { what = "x", amount = "1 EUR" },
@@ -118,7 +118,7 @@ func TestSameUpsetsAtTheSameAges(t *testing.T) {
 // With luck in common the interval is at most a third of that of separate samples.
 func TestPairingPays(t *testing.T) {
 	if testing.Short() {
-		t.Skip("plays a year of operation")
+		t.Skip("needs a year of operation; run without -short")
 	}
 	in := load(t, head+`option "better" { pays = { what = "x", amount = "1 EUR" },
   upsets = { ["gauge, looper or drive trip"] = { lasts = lognormal { median = "8 min", one_in_ten = "45 min" } } } }`)

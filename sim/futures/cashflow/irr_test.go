@@ -116,7 +116,7 @@ func TestChosenRates(t *testing.T) {
 		for k := range p {
 			v, exact := new(big.Float).SetInt(p[k]).Float64()
 			if exact != big.Exact {
-				t.Skip("too large for a double")
+				t.Skip("needs flows that a double holds")
 			}
 			flows[k] = v
 			dated = append(dated, Dated{365 * k, v})
