@@ -48,13 +48,13 @@ func caseRequest(in *scripting.CaseFile, x report.Extra) report.Request {
 	for i := range first.Upsets {
 		u := &first.Upsets[i]
 		every := quantity.FormatDuration(u.Every)
-		switch works.Kinds[u.Kind].Clock {
+		switch clockOf(in.Options[0].Works.Plant, u) {
 		case works.ByUse:
 			every = quantity.FormatNumber(u.Every, 0) + " pieces"
 		case works.ByOperating:
 			every += " of operation"
 		}
-		r.Upsets = append(r.Upsets, report.UpsetRate{Name: u.Name, Unit: u.Unit, Every: every, Median: quantity.FormatDuration(u.Lasts.Median()),
+		r.Upsets = append(r.Upsets, report.UpsetRate{Name: u.Name, Unit: strings.Join(append([]string{u.Unit}, u.With...), ", "), Every: every, Median: quantity.FormatDuration(u.Lasts.Median()),
 			OneInTen: quantity.FormatDuration(u.Lasts.Quantile(0.9)), Source: u.Source})
 	}
 	return r

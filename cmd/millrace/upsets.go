@@ -165,10 +165,7 @@ func rowOfUpset(p *works.Plant, s *works.UpsetSpec) upsetRow {
 	if len(us) > 1 && len(s.With) == 0 {
 		r.Each = len(us)
 	}
-	clock := works.Kinds[s.Kind].Clock
-	if len(us) > 0 {
-		clock = p.ClockOf(s, us[0])
-	}
+	clock := clockOf(p, s)
 	r.Clock = clock.String()
 	r.Every = span(s.Every)
 	if clock == works.ByUse {
@@ -272,4 +269,12 @@ func (a *upsetList) cautionOf(kind string) string {
 		}
 	}
 	return ""
+}
+
+// clockOf is what wears towards an upset of the works, on the first of its units.
+func clockOf(p *works.Plant, s *works.UpsetSpec) works.Clock {
+	if us := p.UnitsNamed(s.Unit); len(us) > 0 {
+		return p.ClockOf(s, us[0])
+	}
+	return works.Kinds[s.Kind].Clock
 }
