@@ -304,8 +304,17 @@ func lostSheet(a *capitalcase.Answer) sheet {
 	for _, r := range append(rows, sum) {
 		s.Rows = append(s.Rows, []string{r.cause, count(r.tonnes), tenth(r.tenths), r.group})
 	}
-	s.Notes = []string{"Hours at a stand are put down to the upsets under way on the unit. Hours of waiting are put down in equal parts to the upsets under way on units before it (no work), behind it (cannot give away) or of the same mill, and to nobody where there was none. Hours below its pace count as hours at work; hours of the places of a unit are added up."}
+	s.Notes = []string{"A stand is put down to the stop under way on the unit, by the name the works file gives it. Waiting is put down in equal parts to the stops under way on units before it (nothing to work on), behind it (no room) or of the same mill; where there are none, to the planned work it waits for, or to the unit whose piece is not ready." +
+		notOrderedNote(a) + " Hours below its pace count as hours at work; hours of the places of a unit are added up."}
 	return s
+}
+
+// notOrderedNote says what is counted as not ordered, where that can be.
+func notOrderedNote(a *capitalcase.Answer) string {
+	if a.SoldOut {
+		return ""
+	}
+	return " Waiting with nothing standing before the unit counts as not ordered when the furnaces are not full or the casters idle, or do no more than cast what is ordered."
 }
 
 func unitSheet(a *capitalcase.Answer, b *capitalcase.Baseline) sheet {

@@ -60,7 +60,7 @@ func caseSample() *capitalcase.Answer {
 		}
 		b.Units = []capitalcase.UnitYear{{Unit: "furnace F1", Places: 31, Passed: 2e6}, {Unit: "finishing train", Places: 1, Passed: 4.3e6,
 			Hours: [measure.NStates]float64{0, 312, 96.4 - less, 378.25, 12.4, 51.3, 7909.65, 0}}}
-		b.Upsets = []capitalcase.UpsetCount{{Kind: "stand wreck", Unit: "finishing train", Count: 6.5, Hours: 96.4 - less}}
+		b.Upsets = []capitalcase.UpsetCount{{Name: "stand wreck", Unit: "finishing train", Count: 6.5, Hours: 96.4 - less}}
 		return b
 	}
 	a := &capitalcase.Answer{Case: "Spare parts", Currency: "EUR", Seed: 1, Futures: 4, Wanted: 4, Years: 3, Life: 3, Discount: 0.1, SoldOut: true, Best: 2,

@@ -454,7 +454,7 @@ func (b *book) baseline(a *capitalcase.Answer) {
 	b.heads(s, row, "kind", "unit", "number", "h")
 	for _, u := range w.Upsets {
 		row++
-		b.put(s, 1, row, u.Kind, 0)
+		b.put(s, 1, row, u.Name, 0)
 		b.put(s, 2, row, u.Unit, 0)
 		b.put(s, 3, row, u.Count, b.number)
 		b.put(s, 4, row, u.Hours, b.number)

@@ -53,9 +53,10 @@ func (u *UnitYear) Waiting() float64 {
 
 // Loss is what one cause took from the unit that limits the works in a year.
 type Loss struct {
-	// Cause is a kind of upset with the unit it happened to, or a word for the state.
+	// Cause is an upset by the name that the works file gives it, with the unit it
+	// happened to where that is another; what was waited for; or a word for the state.
 	Cause string `json:"cause"`
-	// Group is "own stops", "planned", "waiting for others" or "no upset".
+	// Group is one of the groups of losses.
 	Group  string  `json:"group"`
 	Hours  float64 `json:"hours_a_year"`
 	Tonnes float64 `json:"tonnes_a_year"` // hours times PerHour
@@ -63,16 +64,18 @@ type Loss struct {
 
 // Groups of losses.
 const (
-	OwnStops   = "own stops"
-	PlannedOff = "planned"
-	OtherStops = "waiting for others' stops"
-	Rhythm     = "waiting with no stop under way"
+	OwnStops      = "own stops"
+	PlannedOff    = "planned"
+	OtherStops    = "waiting for others' stops"
+	OthersPlanned = "waiting for others' planned work"
+	Rhythm        = "waiting with no stop under way"
+	NotOrdered    = "not ordered"
 )
 
-// UpsetCount is how often a kind of upset came to a unit in a year and how long it
-// lasted in all.
+// UpsetCount is how often an upset came to a unit in a year and how long it lasted in
+// all.
 type UpsetCount struct {
-	Kind  string  `json:"kind"`
+	Name  string  `json:"name"` // as in the works file
 	Unit  string  `json:"unit"`
 	Count float64 `json:"count_a_year"`
 	Hours float64 `json:"hours_a_year"`
@@ -90,6 +93,8 @@ func stateOf(word string) int {
 var (
 	isStarved, isBlocked, isDown = stateOf("starved"), stateOf("blocked"), stateOf("down")
 	isRunning, isSlowed          = stateOf("running"), stateOf("slowed")
+	isMaintained, isChanged      = stateOf("maintenance"), stateOf("changeover")
+	isOff                        = stateOf("off shift")
 )
 
 // ledger is told every record of a play and keeps its delay log. Time in which a unit
@@ -97,16 +102,24 @@ var (
 // to those on units before it, time in which it cannot give away to those on units
 // behind it, and either to those on units that run as one with it (a mill does not ask
 // for work while one of its stands is being mended), in equal parts where there are
-// several. Units are in the order of the route.
+// several. Waiting under no upset is put down to what is waited for. Units are in the
+// order of the route.
 type ledger struct {
 	route  *record.Route
-	units  []logged
-	active []under
-	counts []int32         // by cause
-	lasted []calendar.Time // by cause
-	causes int
-	unitAt []int // by place, -1 for none
-	as     []int // by unit: the first of those that run as one with it
+	names  []string                  // of upsets: causes are name by unit
+	name   func(e *record.Event) int // of an upset; negative for none
+	stages stages
+	// watched are the units whose waiting is looked at piece by piece: those that can
+	// limit the works, and all where none are named.
+	watched []int
+	version int // of the stages: changes when one of them does
+	units   []logged
+	active  []under
+	counts  []int32         // by cause
+	lasted  []calendar.Time // by cause
+	causes  int
+	unitAt  []int // by place, -1 for none
+	as      []int // by unit: the first of those that run as one with it
 }
 
 type logged struct {
@@ -116,6 +129,11 @@ type logged struct {
 	out   int64     // g
 	put   []float64 // s, by cause, of down and waiting
 	by    [measure.NStates]float64
+	// What is waited for where no upset explains it, starved and blocked: s by cause, and
+	// the cause as it was when the stages last changed.
+	watched bool
+	wait    [2][]float64
+	waits   [2]struct{ version, cause int }
 }
 
 type under struct {
@@ -124,20 +142,38 @@ type under struct {
 	began       calendar.Time
 }
 
-func newLedger(r *record.Route, groups []works.Limiter) *ledger {
-	l := &ledger{route: r, units: make([]logged, len(r.Units)), causes: len(r.Upsets) * len(r.Units)}
+// newLedger makes an empty log. Upsets go by the names given, of which name tells which;
+// nil for the kinds of the route. With books only what is ordered is made.
+func newLedger(r *record.Route, groups []works.Limiter, names []string, name func(e *record.Event) int, books bool) *ledger {
+	if names == nil {
+		names, name = r.Upsets, func(e *record.Event) int { return int(e.A) }
+	}
+	l := &ledger{route: r, names: names, name: name, units: make([]logged, len(r.Units)), causes: len(names) * len(r.Units), version: 1}
 	l.counts, l.lasted = make([]int32, l.causes), make([]calendar.Time, l.causes)
 	for i := range l.units {
 		l.units[i].count[isStarved] = r.Units[i].Places // as every works begins
 		l.units[i].put = make([]float64, l.causes)
+		for k := range l.units[i].wait {
+			l.units[i].wait[k] = make([]float64, l.none()+1)
+		}
 	}
 	l.as = make([]int, len(r.Units))
 	for i := range l.as {
 		l.as[i] = i
 	}
+	groupName := map[int]string{}
 	for _, g := range groups {
 		for _, u := range g.Units {
 			l.as[u] = g.Units[0]
+			l.watched = append(l.watched, u)
+		}
+		if len(g.Units) > 1 {
+			groupName[g.Units[0]] = g.Name
+		}
+	}
+	for u := range l.units {
+		if len(groups) == 0 {
+			l.watched = append(l.watched, u)
 		}
 	}
 	l.unitAt = make([]int, len(r.Places))
@@ -145,6 +181,21 @@ func newLedger(r *record.Route, groups []works.Limiter) *ledger {
 		l.unitAt[p] = -1
 		if r.Places[p].Role == record.OnUnit {
 			l.unitAt[p] = slices.IndexFunc(r.Units, func(u record.UnitInfo) bool { return u.Name == r.Places[p].Name })
+		}
+	}
+	for _, u := range l.watched {
+		l.units[u].watched = true
+	}
+	passes := make([]bool, len(l.units))
+	for _, u := range l.unitAt {
+		if u >= 0 {
+			passes[u] = true
+		}
+	}
+	l.stages = newStages(r, passes, l.as, groupName, books)
+	for _, us := range l.stages.units {
+		if a := r.Units[us[0]].Area; a == "iron" || a == "steel" {
+			l.stages.heads++
 		}
 	}
 	return l
@@ -160,15 +211,25 @@ func (l *ledger) Put(events []record.Event) {
 				continue
 			}
 			u := &l.units[e.From]
-			l.advance(int(e.From), e.T)
-			u.count = [measure.NStates]int32{}
+			var now [measure.NStates]int32
 			if l.route.Units[e.From].Places == 1 {
-				u.count[e.A] = 1
-				continue
+				now[e.A] = 1
+			} else {
+				for s := range 4 {
+					now[s], now[s+4] = int32(uint16(e.X>>(16*s))), int32(uint16(e.Y>>(16*s)))
+				}
 			}
-			for s := range 4 {
-				u.count[s], u.count[s+4] = int32(uint16(e.X>>(16*s))), int32(uint16(e.Y>>(16*s)))
+			if s := l.stages.of[e.From]; s >= 0 {
+				was, before := u.count, l.sign(s)
+				u.count = now
+				after := l.sign(s)
+				u.count = was
+				if before != after {
+					l.bookWaiting(s, e.T)
+				}
 			}
+			l.advance(int(e.From), e.T)
+			u.count = now
 		case record.Move:
 			if uint(e.From) < uint(len(l.unitAt)) && l.unitAt[e.From] >= 0 {
 				l.units[l.unitAt[e.From]].out += e.Mass
@@ -180,7 +241,8 @@ func (l *ledger) Put(events []record.Event) {
 }
 
 func (l *ledger) upset(e *record.Event) {
-	if uint(e.From) >= uint(len(l.units)) || uint(e.A) >= uint(len(l.route.Upsets)) {
+	name := l.name(e)
+	if uint(e.From) >= uint(len(l.units)) || uint(name) >= uint(len(l.names)) {
 		return
 	}
 	at := slices.IndexFunc(l.active, func(a under) bool { return a.number == e.B })
@@ -190,7 +252,7 @@ func (l *ledger) upset(e *record.Event) {
 	for u := range l.units {
 		l.advance(u, e.T)
 	}
-	cause := int(e.A)*len(l.units) + int(e.From)
+	cause := name*len(l.units) + int(e.From)
 	if e.Kind == record.Upset {
 		l.counts[cause]++
 		if e.B >= 0 && at < 0 {
@@ -225,6 +287,16 @@ func (l *ledger) advance(at int, now calendar.Time) {
 			}
 		}
 		if n == 0 {
+			if s != isDown && u.watched {
+				k := 0
+				if s == isBlocked {
+					k = 1
+				}
+				if f := &u.waits[k]; f.version != l.version {
+					f.version, f.cause = l.version, l.waitsFor(s, at)
+				}
+				u.wait[k][u.waits[k].cause] += d.Seconds() * float64(c)
+			}
 			continue
 		}
 		part := d.Seconds() * float64(c) / float64(n)
@@ -256,6 +328,9 @@ type log struct {
 	units  []UnitYear
 	put    [][]share // by unit
 	unput  [][measure.NStates]float64
+	wait   [][2][]share // by unit, starved and blocked; the cause is what is waited for
+	names  []string     // of upsets
+	stages *stages
 	upsets []share // Hours; Count in count
 	count  []float64
 }
@@ -268,7 +343,7 @@ type share struct {
 // result ends the log after so many years.
 func (l *ledger) result(now calendar.Time) *log {
 	years := now.Seconds() / Year
-	out := &log{}
+	out := &log{names: l.names, stages: &l.stages}
 	for i := range l.units {
 		l.advance(i, now)
 		u := &l.units[i]
@@ -284,7 +359,15 @@ func (l *ledger) result(now calendar.Time) *log {
 				put = append(put, share{c, v / 3600 / years})
 			}
 		}
-		out.units, out.put, out.unput = append(out.units, y), append(out.put, put), append(out.unput, rest)
+		var wait [2][]share
+		for k := range u.wait {
+			for c, v := range u.wait[k] {
+				if v > 0 {
+					wait[k] = append(wait[k], share{c, v / 3600 / years})
+				}
+			}
+		}
+		out.units, out.put, out.unput, out.wait = append(out.units, y), append(out.put, put), append(out.unput, rest), append(out.wait, wait)
 	}
 	for i := range l.active {
 		l.lasted[l.active[i].cause] += now - l.active[i].began
@@ -339,7 +422,8 @@ func baseline(route *record.Route, logs []*log, dispatched float64, limit string
 
 func (b *Baseline) countUpsets(route *record.Route, logs []*log) {
 	n := float64(len(logs))
-	causes := len(route.Upsets) * len(route.Units)
+	names := logs[0].names
+	causes := len(names) * len(route.Units)
 	count, hours := make([]float64, causes), make([]float64, causes)
 	for _, l := range logs {
 		for k, s := range l.upsets {
@@ -348,9 +432,9 @@ func (b *Baseline) countUpsets(route *record.Route, logs []*log) {
 		}
 	}
 	for u := range route.Units {
-		for k := range route.Upsets {
+		for k := range names {
 			if c := k*len(route.Units) + u; count[c] > 0 {
-				b.Upsets = append(b.Upsets, UpsetCount{route.Upsets[k], route.Units[u].Name, count[c], hours[c]})
+				b.Upsets = append(b.Upsets, UpsetCount{names[k], route.Units[u].Name, count[c], hours[c]})
 			}
 		}
 	}
@@ -389,7 +473,12 @@ func (b *Baseline) lose(route *record.Route, logs []*log, at int, own []int) {
 		}
 		b.Lost = append(b.Lost, Loss{cause, group, hours, hours * b.PerHour})
 	}
-	sum := make([]float64, len(route.Upsets)*len(route.Units))
+	names := logs[0].names
+	sum := make([]float64, len(names)*len(route.Units))
+	var wait [2][]float64
+	for k := range wait {
+		wait[k] = make([]float64, len(route.Units)*nReasons+1)
+	}
 	var rest [measure.NStates]float64
 	for _, l := range logs {
 		for _, s := range l.put[at] {
@@ -398,9 +487,14 @@ func (b *Baseline) lose(route *record.Route, logs []*log, at int, own []int) {
 		for s, h := range l.unput[at] {
 			rest[s] += h / n
 		}
+		for k := range wait {
+			for _, s := range l.wait[at][k] {
+				wait[k][s.cause] += s.hours / n
+			}
+		}
 	}
 	for c, h := range sum {
-		kind, unit := route.Upsets[c/len(route.Units)], c%len(route.Units)
+		kind, unit := names[c/len(route.Units)], c%len(route.Units)
 		if slices.Contains(own, unit) {
 			if unit != at {
 				kind += ", " + route.Units[unit].Name
@@ -415,12 +509,19 @@ func (b *Baseline) lose(route *record.Route, logs []*log, at int, own []int) {
 		case isRunning, isSlowed:
 		case isDown:
 			add("down without an upset of its own", OwnStops, h)
-		case isStarved:
-			add("nothing to work on", Rhythm, h)
-		case isBlocked:
-			add("cannot give away", Rhythm, h)
+		case isStarved, isBlocked: // below
 		default:
 			add(measure.States[s], PlannedOff, h)
+		}
+	}
+	for k, s := range []int{isStarved, isBlocked} {
+		for c, h := range wait[k] {
+			name, group := logs[0].waiting(route, c, s)
+			if i := slices.IndexFunc(b.Lost, func(l Loss) bool { return l.Cause == name && l.Group == group }); i >= 0 {
+				b.Lost[i].Hours, b.Lost[i].Tonnes = b.Lost[i].Hours+h, (b.Lost[i].Hours+h)*b.PerHour
+				continue
+			}
+			add(name, group, h)
 		}
 	}
 	slices.SortStableFunc(b.Lost, func(x, y Loss) int {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"runtime"
+	"slices"
 	"sync"
 
 	"millrace/sim/calendar"
@@ -104,7 +105,8 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		if w, err = newWatch(j.plant); err != nil {
 			return err
 		}
-		l = newLedger(&j.plant.Route, j.plant.Limiters())
+		names, name := upsetNames(g)
+		l = newLedger(&j.plant.Route, j.plant.Limiters(), names, name, !j.sold)
 		g.Watch(record.Both(w, l))
 	}
 	periods, length := j.years, calendar.Dur(Year)
@@ -142,4 +144,28 @@ func (c *Case) play(ctx context.Context, j *job) error {
 	}
 	j.to.done = true
 	return nil
+}
+
+// upsetNames are the names of the upsets of the works, as its file gives them, behind the
+// words of the kinds; name tells which of them an upset of the game is.
+func upsetNames(g *futures.Game) (names []string, name func(e *record.Event) int) {
+	w := g.Works()
+	names = slices.Clone(w.P.Route.Upsets)
+	at := make([]int, len(w.P.Spec.Upsets))
+	for i := range w.P.Spec.Upsets {
+		title := w.P.Spec.Upsets[i].Title()
+		at[i] = slices.Index(names, title)
+		if at[i] < 0 {
+			at[i] = len(names)
+			names = append(names, title)
+		}
+	}
+	return names, func(e *record.Event) int {
+		if e.B >= 0 && int(e.B) < len(w.S.Upsets) {
+			if s := int(w.S.Upsets[e.B].Spec); s >= 0 && s < len(at) {
+				return at[s]
+			}
+		}
+		return int(e.A)
+	}
 }
