@@ -129,7 +129,7 @@ rates of return, payback, what it hangs on, and what would flip the answer.`,
 }
 
 // The budget of one play of the sensitivities.
-const smallFutures, smallYears = 6, 2
+const smallFutures, smallYears = 7, 2
 
 // capitalCase makes a case to be played of one that was read.
 func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {

@@ -28,8 +28,11 @@ type Case struct {
 	// SoldOut: everything made can be sold. Background: upsets happen beside the
 	// script. Levels and Speeds are those of works.Start.
 	SoldOut, Background bool
-	Levels              map[record.Place]int64
-	Speeds              [4]float64
+	// NoDigest saves the digest of the records where nobody asks for it: years of
+	// operation that are only added up.
+	NoDigest bool
+	Levels   map[record.Place]int64
+	Speeds   [4]float64
 
 	Length    calendar.Time // fixed length of a run
 	MaxLength calendar.Time // Length is extended to this at most; below Length: not extended

@@ -18,6 +18,7 @@ type play struct {
 	w      *works.Works
 	tally  *measure.Tally
 	digest record.Digest
+	plain  bool // no digest is kept
 	extra  record.Sink
 	name   string
 	future uint64
@@ -25,7 +26,9 @@ type play struct {
 
 // Put takes the records of the works.
 func (p *play) Put(events []record.Event) {
-	p.digest.Put(events)
+	if !p.plain {
+		p.digest.Put(events)
+	}
 	p.tally.Put(events)
 	if p.extra != nil {
 		p.extra.Put(events)
@@ -39,7 +42,7 @@ func (c *Case) begin(plan *Plan, scripted bool, future uint64, extra record.Sink
 	if scripted {
 		s.Script = c.Script
 	}
-	p := &play{w: works.Begin(c.Plant, s), extra: extra, name: "twin", future: future}
+	p := &play{w: works.Begin(c.Plant, s), extra: extra, name: "twin", future: future, plain: c.NoDigest}
 	var err error
 	p.tally, err = measure.New(measure.Setup{Route: &c.Plant.Route, Codes: codes, Sheet: sheet(c.Plant, c.SoldOut), Stores: c.stores(),
 		Scripted: len(s.Script), Cool: p.w.S.CoolPickG + p.w.S.CoolHotG})

@@ -94,7 +94,7 @@ func (c *Case) play(ctx context.Context, j *job) error {
 		c.stub(j, j.option)
 		return nil
 	}
-	f := &futures.Case{Scenario: c.Name, Plant: j.plant, SoldOut: j.sold, Background: true, Length: calendar.Day, Seed: c.Seed, Stores: []string{}}
+	f := &futures.Case{Scenario: c.Name, Plant: j.plant, SoldOut: j.sold, Background: true, NoDigest: true, Length: calendar.Day, Seed: c.Seed, Stores: []string{}}
 	var w *watch
 	var l *ledger
 	g, err := f.Game(false, j.future, nil)

@@ -22,6 +22,7 @@ type change struct {
 	prices    func(f float64) factors        // nil: it must be played again
 	spec      func(s *works.Spec, f float64) // what changes in the works
 	demand    bool
+	nodes     []float64 // where it is played again, rising, without now
 }
 
 func times(f float64) string { return "x " + quantity.FormatNumber(f, 2) }
@@ -33,19 +34,20 @@ func (c *Case) changes() []change {
 		{what: "contribution per tonne", low: 0.8, high: 1.2, from: 0.25, to: 4, now: 1, text: times, prices: func(f float64) factors { return factors{f, 1, 1} }},
 		{what: "gas and fuel price", low: 0.5, high: 1.5, from: 0.25, to: 4, now: 1, text: times, prices: func(f float64) factors { return factors{1, f, 1} }},
 		{what: "what is paid", low: 0.8, high: 1.3, from: 0.25, to: 4, now: 1, text: times, prices: func(f float64) factors { return factors{1, 1, f} }},
-		{what: "how often units stop", low: 0.7, high: 1.3, from: 1. / 3, to: 3, now: 1, text: times, spec: func(s *works.Spec, f float64) {
+		{what: "how often units stop", low: 0.7, high: 1.3, from: 0.5, to: 2, now: 1, nodes: []float64{0.5, 2}, text: times, spec: func(s *works.Spec, f float64) {
 			for i := range s.Upsets {
 				s.Upsets[i].Every /= f
 			}
 		}},
-		{what: "how long stops last", low: 0.7, high: 1.3, from: 1. / 3, to: 3, now: 1, text: times, spec: func(s *works.Spec, f float64) {
+		{what: "how long stops last", low: 0.7, high: 1.3, from: 0.5, to: 2, now: 1, nodes: []float64{0.5, 2}, text: times, spec: func(s *works.Spec, f float64) {
 			for i := range s.Upsets {
 				s.Upsets[i].Lasts = s.Upsets[i].Lasts.Times(f)
 			}
 		}},
 	}
 	if c.Demand != nil {
-		out = append(out, change{what: "demand", low: 0.8, high: 1, from: 0.6, to: 1, now: c.Share, demand: true, text: func(f float64) string {
+		nodes := slices.DeleteFunc([]float64{0.6, 0.8, 1}, func(f float64) bool { return f == c.Share })
+		out = append(out, change{what: "demand", low: 0.8, high: 1, from: 0.6, to: 1, now: c.Share, demand: true, nodes: nodes, text: func(f float64) string {
 			if f >= 1 {
 				return "everything can be sold"
 			}
@@ -64,11 +66,10 @@ type small struct {
 	whole    []int // futures of the whole budget
 	plays    [][]played
 	ties     [][][2]played
-	npv      []float64 // of options, plain, on the small budget
-	full     []float64 // of options, on the whole budget
+	plain    [][]float64 // NPV by option and future of the small budget, as the case is
+	full     []float64   // NPV of options on the whole budget, as answered
 	progress func(done, total int)
 	done     int
-	luck     float64 // half the interval of the last played change, of the option shown
 }
 
 // sensitivity fills tornado, flips and tail shares.
@@ -79,18 +80,22 @@ func (c *Case) sensitivity(ctx context.Context, a *Answer, plays [][]played, tie
 	}
 	s.options = rivals(a)
 	for _, i := range s.options {
-		v, err := s.value(i, s.first(0), s.first(i), plain)
+		v, err := s.column(i, s.first(0), s.first(i))
 		if err != nil {
 			return err
 		}
-		s.npv = append(s.npv, v)
+		s.plain = append(s.plain, v)
 		s.full = append(s.full, float64(a.Options[i].NPV.Mean))
 	}
 	if err := s.tails(a); err != nil {
 		return err
 	}
 	for _, ch := range c.changes() {
-		if err := s.vary(a, &ch); err != nil {
+		vary := s.vary
+		if ch.prices == nil {
+			vary = s.varyPlayed
+		}
+		if err := vary(a, &ch); err != nil {
 			return err
 		}
 	}
@@ -140,32 +145,32 @@ func (s *small) first(i int) [][]measure.Account {
 	return out
 }
 
-// value is the mean NPV of an option from played years.
-func (s *small) value(i int, base, own [][]measure.Account, x factors) (float64, error) {
-	sum := 0.0
+// column is the NPV of an option in each future, from played years.
+func (s *small) column(i int, base, own [][]measure.Account) ([]float64, error) {
+	out := make([]float64, len(s.futures))
 	for k, f := range s.futures {
-		v, err := s.c.npv(i, base[k], own[k], tieLoss(&s.ties[i][f]), x)
+		v, err := s.c.npv(i, base[k], own[k], tieLoss(&s.ties[i][f]), plain)
 		if err != nil {
-			return 0, err
+			return nil, err
 		}
-		sum += v
+		out[k] = v
 	}
-	return sum / float64(len(s.futures)), nil
+	return out, nil
 }
 
-// replay plays the rivals again in changed works.
-func (s *small) replay(change func(i int) (*works.Plant, bool, error)) ([][][]measure.Account, error) {
+// replay plays options again in changed works.
+func (s *small) replay(options, futures []int, years int, change func(i int) (*works.Plant, bool, error)) ([][][]measure.Account, error) {
 	c := s.c
-	got := make([][]played, len(s.options))
+	got := make([][]played, len(options))
 	var jobs []job
-	for k, i := range s.options {
+	for k, i := range options {
 		p, sold, err := change(i)
 		if err != nil {
 			return nil, err
 		}
-		got[k] = make([]played, len(s.futures))
-		for n, f := range s.futures {
-			jobs = append(jobs, job{plant: p, sold: sold, future: uint64(f), years: min(c.SmallYears, c.Years), to: &got[k][n]})
+		got[k] = make([]played, len(futures))
+		for n, f := range futures {
+			jobs = append(jobs, job{plant: p, sold: sold, future: uint64(f), years: years, to: &got[k][n]})
 		}
 	}
 	done := s.done
@@ -201,71 +206,17 @@ func (s *small) built(i int, change func(*works.Spec)) (*works.Plant, error) {
 	return p, nil
 }
 
-// at is the NPV of the rivals when an assumption is at f. What the small budget
-// says is used as a shift from its own plain answer, so that all bars turn about the
-// answer of the whole budget.
-func (s *small) at(ch *change, f float64) ([]float64, error) {
-	shift := func(k int, v float64) float64 { return s.full[k] + v - s.npv[k] }
-	out := make([]float64, len(s.options))
-	s.luck = 0
-	if ch.prices != nil {
-		// Prices need no new play: the whole budget answers.
-		v, err := s.c.npvs(s.plays, s.ties, s.whole, ch.prices(f))
-		if err != nil {
-			return nil, err
-		}
-		for k, i := range s.options {
-			out[k] = mean(v[i])
-		}
-		return out, nil
-	}
-	years, err := s.replay(func(i int) (*works.Plant, bool, error) {
-		if ch.demand {
-			p, sold, err := s.c.Demand(i, f)
-			if err == nil {
-				p.SameLuck(s.c.Options[0].Plant)
-			}
-			return p, sold, err
-		}
-		p, err := s.built(i, func(spec *works.Spec) { ch.spec(spec, f) })
-		return p, s.c.SoldOut, err
-	})
+// priced is the NPV of the rivals at other prices: no new play, the whole budget answers.
+func (s *small) priced(ch *change, f float64) ([]float64, error) {
+	v, err := s.c.npvs(s.plays, s.ties, s.whole, ch.prices(f))
 	if err != nil {
 		return nil, err
 	}
-	shown := max(1, best(s.full))
+	out := make([]float64, len(s.options))
 	for k, i := range s.options {
-		v, err := s.value(i, years[0], years[k], plain)
-		if err != nil {
-			return nil, err
-		}
-		out[k] = shift(k, v)
-		if k == shown && len(s.futures) > 1 {
-			if s.luck, err = s.spread(i, years[0], years[k]); err != nil {
-				return nil, err
-			}
-		}
+		out[k] = mean(v[i])
 	}
 	return out, nil
-}
-
-// spread is half the 95 % interval of what a played change does to the NPV of an option.
-func (s *small) spread(i int, base, own [][]measure.Account) (float64, error) {
-	before, after := s.first(0), s.first(i)
-	d := make([]float64, len(s.futures))
-	for k, f := range s.futures {
-		x, err := s.c.npv(i, base[k], own[k], tieLoss(&s.ties[i][f]), plain)
-		if err != nil {
-			return 0, err
-		}
-		y, err := s.c.npv(i, before[k], after[k], tieLoss(&s.ties[i][f]), plain)
-		if err != nil {
-			return 0, err
-		}
-		d[k] = x - y
-	}
-	m, err := judge.MeanInterval(d, level)
-	return m.Half, err
 }
 
 func best(v []float64) int {
@@ -278,81 +229,70 @@ func best(v []float64) int {
 	return b
 }
 
-// vary adds the bar of an assumption and searches for the value that flips the
-// answer.
+// shown is the option whose bars are drawn: that of doing nothing has no length.
+func (s *small) shown() int { return max(1, best(s.full)) }
+
+func (s *small) bar(a *Answer, ch *change, low, high, luck float64) {
+	a.Tornado = append(a.Tornado, Bar{ch.what, a.Options[s.options[s.shown()]].Name, ch.text(ch.low), ch.text(ch.high), round(low), round(high), ch.prices == nil, round(luck)})
+}
+
+func (s *small) noFlip(a *Answer, ch *change, why string) {
+	a.Flips = append(a.Flips, Flip{What: ch.what, Text: fmt.Sprintf("no change of the answer between %s and %s%s", ch.text(ch.from), ch.text(ch.to), why)})
+}
+
+// vary adds the bar of a price and searches for the value that flips the answer.
 func (s *small) vary(a *Answer, ch *change) error {
-	low, err := s.at(ch, ch.low)
+	low, err := s.priced(ch, ch.low)
 	if err != nil {
 		return err
 	}
-	high, luck := s.full, s.luck
-	if ch.high != ch.now {
-		if high, err = s.at(ch, ch.high); err != nil {
-			return err
-		}
-		luck = math.Max(luck, s.luck)
+	high, err := s.priced(ch, ch.high)
+	if err != nil {
+		return err
 	}
-	lead := best(s.full)
-	shown := max(1, lead) // the bar of doing nothing has no length
-	o := a.Options[s.options[shown]].Name
-	a.Tornado = append(a.Tornado, Bar{ch.what, o, ch.text(ch.low), ch.text(ch.high), round(low[shown]), round(high[shown]), ch.prices == nil, round(luck)})
-	found := false
-	for _, way := range []struct {
-		end, near float64
-		at        []float64
-	}{{ch.from, ch.low, low}, {ch.to, ch.high, high}} {
-		if way.end == ch.now {
-			continue
-		}
-		inside, outside, to := ch.now, way.near, best(way.at)
-		if to == lead {
-			far, err := s.at(ch, way.end)
-			if err != nil {
-				return err
-			}
-			if to = best(far); to == lead {
-				continue
-			}
-			inside, outside = way.near, way.end
-		}
-		f, to, err := s.flip(ch, lead, inside, outside, to)
+	s.bar(a, ch, low[s.shown()], high[s.shown()], 0)
+	lead, found := best(s.full), false
+	for _, end := range []float64{ch.from, ch.to} {
+		v, err := s.priced(ch, end)
 		if err != nil {
 			return err
 		}
+		to := best(v)
+		if to == lead {
+			continue
+		}
+		inside, outside := ch.now, end
+		for range 30 {
+			mid := math.Sqrt(inside * outside)
+			if v, err = s.priced(ch, mid); err != nil {
+				return err
+			}
+			if b := best(v); b == lead {
+				inside = mid
+			} else {
+				outside, to = mid, b
+			}
+		}
 		found = true
+		f := math.Sqrt(inside * outside)
 		a.Flips = append(a.Flips, Flip{What: ch.what, Factor: f, Text: ch.text(f), Becomes: a.Options[s.options[to]].Name, Found: true})
 	}
 	if !found {
-		a.Flips = append(a.Flips, Flip{What: ch.what, Text: fmt.Sprintf("no change of the answer between %s and %s", ch.text(ch.from), ch.text(ch.to))})
+		s.noFlip(a, ch, "")
 	}
 	return nil
 }
 
-// flip narrows the value at which another option takes the lead.
-func (s *small) flip(ch *change, lead int, inside, outside float64, to int) (float64, int, error) {
-	steps := 3
-	if ch.prices != nil {
-		steps = 30
-	}
-	for range steps {
-		mid := math.Sqrt(inside * outside)
-		v, err := s.at(ch, mid)
-		if err != nil {
-			return 0, 0, err
-		}
-		if b := best(v); b == lead {
-			inside = mid
-		} else {
-			outside, to = mid, b
-		}
-	}
-	return math.Sqrt(inside * outside), to, nil
-}
-
 // tails finds how much of each gain comes from the longest tenth of stops: all kinds
-// are played again with none of them longer than what one in ten exceeds.
+// are played again with none of them longer than what one in ten exceeds, on the whole
+// budget (a share of a gain needs the gain to stand out of the luck), for the best option
+// and the proposal.
 func (s *small) tails(a *Answer) error {
-	years, err := s.replay(func(i int) (*works.Plant, bool, error) {
+	options := []int{0, s.options[s.shown()]}
+	if p := a.proposal(); p > 0 && p != options[1] {
+		options = append(options, p)
+	}
+	years, err := s.replay(options, s.whole, s.c.Years, func(i int) (*works.Plant, bool, error) {
 		p, err := s.built(i, func(spec *works.Spec) {
 			for k := range spec.Upsets {
 				spec.Upsets[k].Longest = spec.Upsets[k].Lasts.Quantile(0.9)
@@ -362,6 +302,12 @@ func (s *small) tails(a *Answer) error {
 	})
 	if err != nil {
 		return err
+	}
+	played := func(i int) (out [][]measure.Account) {
+		for _, f := range s.whole {
+			out = append(out, s.plays[i][f].years)
+		}
+		return out
 	}
 	gains := func(base, own [][]measure.Account) []float64 {
 		out := make([]float64, len(base))
@@ -373,15 +319,15 @@ func (s *small) tails(a *Answer) error {
 		}
 		return out
 	}
-	for k, i := range s.options {
+	for k, i := range options {
 		if i == 0 {
 			continue
 		}
-		all, capped := gains(s.first(0), s.first(i)), gains(years[0], years[k])
+		all, capped := gains(played(0), played(i)), gains(years[0], years[k])
 		share, ok := tailShare(all, capped)
 		if !ok {
 			a.Warnings = append(a.Warnings, fmt.Sprintf("how much of the gain of %s comes from the longest tenth of stops cannot be told from %d futures of %d years",
-				quoted(a.Options[i].Name), len(s.futures), min(s.c.SmallYears, s.c.Years)))
+				quoted(a.Options[i].Name), len(s.whole), s.c.Years))
 			continue
 		}
 		a.Options[i].TailShare = &share

@@ -3,10 +3,13 @@ package capital
 import (
 	"context"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"millrace/sim/chance"
 	"millrace/sim/measure"
+	"millrace/sim/works"
 )
 
 // TestSensitivities holds tornado, flips and tail share against arithmetic: ten wrecks
@@ -121,6 +124,72 @@ func TestTailShareHidden(t *testing.T) {
 	} {
 		if s, ok := tailShare(c[0], c[1]); ok {
 			t.Errorf("%v told of %v", s, c)
+		}
+	}
+}
+
+// A turn that stands out of the luck of the few futures is told; what luck could make is
+// not.
+func TestFlipHiddenByLuck(t *testing.T) {
+	in := load(t, head+`option "shorter" { pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand wreck"] = { lasts = "1 h" } } }`)
+	wreck := slices.IndexFunc(in.Options[0].Works.Plant.Spec.Upsets, func(u works.UpsetSpec) bool { return u.Name == "stand wreck" })
+	every := in.Options[0].Works.Plant.Spec.Upsets[wreck].Every
+	for noise, told := range map[float64]bool{1: true, 4000: false} {
+		c := &Case{Name: "x", Years: 2, Life: 2, Discount: 0, SoldOut: true, Options: options(in), Seed: 5, Futures: 20, Workers: 1, SmallFutures: 6, SmallYears: 1}
+		c.stub = func(j *job, _ int) {
+			u := &j.plant.Spec.Upsets[wreck]
+			luck := chance.Luck{Seed: math.Float64bits(u.Every), Future: j.future}
+			for y := range j.years {
+				var a measure.Account
+				if u.Lasts.Quantile(0.5) < 3*3600 { // the option gains 600 a year, and more where units stop more often
+					a[measure.Margin] = -600 * every / u.Every
+					if u.Every != every {
+						a[measure.Margin] += noise * (luck.Uniform(2, uint64(y), 0) - 0.5)
+					}
+				}
+				j.to.years, j.to.out = append(j.to.years, a), append(j.to.out, 0)
+			}
+			j.to.done = true
+		}
+		a, err := Decide(context.Background(), c, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range a.Flips {
+			if f.What != "how often units stop" {
+				continue
+			}
+			if f.Found != told || f.Found && math.Abs(f.Factor-1./1.2) > 0.02 {
+				t.Errorf("noise %g: %+v; by arithmetic x 0.83", noise, f)
+			}
+			if !told && !strings.Contains(f.Text, "luck") {
+				t.Errorf("%q does not say why nothing is told", f.Text)
+			}
+		}
+		for _, b := range a.Tornado {
+			if b.What == "how often units stop" && (b.Luck > 200) == told {
+				t.Errorf("noise %g: luck of the bar %d", noise, b.Luck)
+			}
+		}
+	}
+}
+
+// The curve between plays is exact for a parabola, and for straight pieces.
+func TestWeights(t *testing.T) {
+	for _, f := range []float64{0.5, 0.7, 1, 1.3, 2} {
+		v, at := 0.0, []float64{0.5, 1, 2}
+		for i, w := range weights(at, f, false) {
+			v += w * (3 - 2*at[i] + 5*at[i]*at[i])
+		}
+		if want := 3 - 2*f + 5*f*f; math.Abs(v-want) > 1e-12 {
+			t.Errorf("at %g: %g, by hand %g", f, v, want)
+		}
+		v = 0
+		for i, w := range weights(at, f, true) {
+			v += w * math.Abs(at[i]-1)
+		}
+		if want := math.Abs(f - 1); math.Abs(v-want) > 1e-12 {
+			t.Errorf("straight, at %g: %g, by hand %g", f, v, want)
 		}
 	}
 }
