@@ -40,12 +40,13 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		a.Verdict += "."
 	default:
 		r := a.rival()
-		sure := ""
 		if yes, err := separate(values[0], values[a.Best]); err == nil && yes && r != 0 {
-			sure = fmt.Sprintf("; that it is better than %q is certain", a.Options[0].Name)
+			a.Verdict = fmt.Sprintf("Yes, it pays to act: %s is worth %s against %q %s. Whether it is better than %s, worth %s, is too close to tell%s.", quoted(top.Name),
+				money(top.NPV.Mean), a.Options[0].Name, between, quoted(a.Options[r].Name), money(a.Options[r].NPV.Mean), needed(b))
+			break
 		}
-		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s%s.", quoted(top.Name), money(top.NPV.Mean), between,
-			quoted(a.Options[r].Name), sure, needed(b))
+		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s.", quoted(top.Name), money(top.NPV.Mean), between,
+			quoted(a.Options[r].Name), needed(b))
 	}
 	if p := a.proposal(); p > 0 && p != a.Best && (a.Best != 0 || p != a.rival()) {
 		o := &a.Options[p]
