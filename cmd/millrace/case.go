@@ -8,9 +8,11 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -84,7 +86,9 @@ rates of return, payback, what it hangs on, and what would flip the answer.`,
 				}
 			}
 			bar := newProgress(c.ErrOrStderr())
-			a, err := capital.Decide(c.Context(), cs, bar.stage)
+			ctx, stop := signal.NotifyContext(c.Context(), syscall.SIGTERM) // Ctrl-C is in it already
+			a, err := capital.Decide(ctx, cs, bar.stage)
+			stop()
 			bar.done()
 			stopped := errors.Is(err, context.Canceled)
 			if err != nil && (a == nil || !stopped) {
@@ -168,11 +172,13 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 	if c.Share == 0 {
 		c.Share = in.Book / coilCapacity(in.Options[0].Works.Plant)
 	}
+	c.Book = orderBook(in, c.Share)
 	for i := range c.Options {
-		p, _, err := demanded(in, i, c.Share)
+		p, all, err := demanded(in, i, c.Share)
 		if err != nil {
 			return nil, err
 		}
+		c.SoldOut = all // more is ordered than can be made
 		p.SameLuck(in.Options[0].Works.Plant)
 		c.Options[i].Plant = p
 		if t := c.Options[i].TieIn; t != nil {
@@ -184,6 +190,20 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		}
 	}
 	return c, nil
+}
+
+// orderBook says what is ordered where that is a share of what the works as it is can
+// make.
+func orderBook(in *scripting.CaseFile, share float64) *capital.Book {
+	const week = 7 * 86400 / 1000.0 // kg/s in t a week
+	spec := &in.Options[0].Works.Plant.Spec
+	var mix []capital.Product
+	for i := range spec.Products {
+		p := &spec.Products[i]
+		mix = append(mix, capital.Product{Name: p.Name, What: fmt.Sprintf("%.1f x %.0f mm", p.Thickness*1e3, p.Width*1e3), Share: p.Share})
+	}
+	can := coilCapacity(in.Options[0].Works.Plant) * week
+	return capital.NewBook(mix, share*can, can, in.OrdersAhead/86400)
 }
 
 // coilCapacity is what the works can send to customers when everything can be sold,

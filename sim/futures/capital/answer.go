@@ -11,6 +11,7 @@ type Answer struct {
 	Life        int       `json:"life_years"`
 	Discount    float64   `json:"discount"`
 	SoldOut     bool      `json:"sold_out"`
+	Book        *Book     `json:"book"` // null where everything made can be sold
 	Options     []Outcome `json:"options"`
 	Best        int       `json:"best"`
 	Verdict     string    `json:"verdict"`
@@ -46,6 +47,8 @@ type Outcome struct {
 	Flow []YearFlow `json:"flow"`
 	// Gain is what a year in the works gains, mean over the years played.
 	Gain Spread `json:"gain_a_year"`
+	// TieIn is what building it in lost; null where nothing stops for it.
+	TieIn *TieIn `json:"tie_in"`
 	// GainBy is the mean gain a year by line of the account.
 	GainBy []LineGainOf `json:"gain_by_line"`
 	// Dispatched a year, t.

@@ -29,6 +29,8 @@ type Case struct {
 	Demand func(option int, share float64) (*works.Plant, bool, error)
 	// Share is the demand of the case as Demand would be told it.
 	Share float64
+	// Book says what is ordered; nil where everything made can be sold.
+	Book *Book
 	// stub stands in for a play in tests.
 	stub func(j *job, option int)
 	// Small is the budget of one play of the sensitivities: futures and years.

@@ -133,7 +133,7 @@ func discounted(v, rate float64, year int) Money {
 func (c *Case) answer(plays [][]played, ties [][][2]played, whole []int) (*Answer, error) {
 	a := &Answer{
 		Case: c.Name, Currency: c.Options[0].Plant.Spec.Currency, Seed: c.Seed, Futures: len(whole), Wanted: c.Futures,
-		Years: c.Years, Life: c.Life, Discount: c.Discount, SoldOut: c.SoldOut,
+		Years: c.Years, Life: c.Life, Discount: c.Discount, SoldOut: c.SoldOut, Book: c.Book,
 		Flips: []Flip{}, Tornado: []Bar{},
 	}
 	values, err := c.npvs(plays, ties, whole, plain)
@@ -221,6 +221,10 @@ func (c *Case) outcome(i int, plays [][]played, ties [][][2]played, whole []int,
 	if err := c.meanFlow(&o, i, plays, ties, whole); err != nil {
 		return o, err
 	}
+	o.EquivalentAnnual.Mean = round(float64(o.NPV.Mean) * recover)
+	if o.TieIn, err = c.tieIn(i, ties, whole); err != nil {
+		return o, err
+	}
 	c.gains(&o, i, plays, whole)
 	o.Limits = meanLimits(plays[i], whole)
 	var logs []*log
@@ -251,6 +255,11 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 			so += float64(v.Total())
 			byYear[y], sums[y] = append(byYear[y], float64(v.Total())), append(sums[y], so)
 			for l := range v {
+				if l == LineGain && i > 0 && y > 0 { // as it was played: rounded once, for the mean
+					k := (y - 1) % c.Years
+					lines[y][l] += (plain.worth(&plays[0][f].years[k]) - plain.worth(&plays[i][f].years[k])) * c.Options[i].service(y) / float64(len(whole))
+					continue
+				}
 				lines[y][l] += float64(v[l]) / float64(len(whole))
 			}
 		}
@@ -349,11 +358,10 @@ func (c *Case) gains(o *Outcome, i int, plays [][]played, whole []int) {
 		gain, base, own = append(gain, g), append(base, a), append(own, b)
 	}
 	o.Gain, _ = spread(gain)
-	total := Money(0)
-	for l := range by {
-		if m := round(by[l]); m != 0 {
+	amounts, total := split(by[:])
+	for l, m := range amounts {
+		if m != 0 {
 			o.GainBy = append(o.GainBy, LineGainOf{measure.LineNames[l], m})
-			total += m
 		}
 	}
 	o.Gain.Mean = total // the sum of its lines as printed

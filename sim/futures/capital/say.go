@@ -32,10 +32,7 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 	case a.Decided:
 		a.Verdict = fmt.Sprintf("Yes: %s is worth %s against %q %s", quoted(top.Name), money(top.NPV.Mean), a.Options[0].Name, between)
 		if r := a.rival(); r != 0 {
-			p, err := judge.Paired(values[r], values[a.Best], level)
-			if err == nil {
-				a.Verdict += fmt.Sprintf(", and %s more than %s", money(round(p.Difference.Mean)), quoted(a.Options[r].Name))
-			}
+			a.Verdict += fmt.Sprintf(", and %s more than %s", money(top.NPV.Mean-a.Options[r].NPV.Mean), quoted(a.Options[r].Name))
 		}
 		a.Verdict += "."
 	default:
@@ -66,15 +63,15 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 			continue
 		}
 		if g, err := judge.Skewness(values[i]); err == nil && judge.SkewWarning(len(values[i]), g) {
-			a.Warnings = append(a.Warnings, fmt.Sprintf("the worth of %s is very skewed over futures (a few of them decide it): its interval is too narrow; play %d futures or more",
-				quoted(a.Options[i].Name), judge.SkewFutures(g)))
+			a.Warnings = append(a.Warnings, fmt.Sprintf("a few futures with rare long stops decide the worth of %s: with %d futures its interval is too narrow to rely on; play %d or more (--futures %d)",
+				quoted(a.Options[i].Name), len(values[i]), judge.SkewFutures(g), judge.SkewFutures(g)))
 		}
 		if p := a.Options[i].Pairing; p > 1./3 {
-			a.Warnings = append(a.Warnings, fmt.Sprintf("common luck narrows the interval of %s to only %.0f %% of what separate samples would give", quoted(a.Options[i].Name), 100*p))
+			a.Warnings = append(a.Warnings, fmt.Sprintf("%s changes the works so much that meeting the same stops helps little: its interval is still %.0f %% as wide as if each option had met stops of its own; more futures narrow it", quoted(a.Options[i].Name), 100*p))
 		}
 	}
 	if c.Years < c.Life {
-		a.Warnings = append(a.Warnings, fmt.Sprintf("money is counted for %d years and %d are played: the years behind them are those played, in turn", c.Life, c.Years))
+		a.Warnings = append(a.Warnings, fmt.Sprintf("money is counted for %d years, of which %s played in each future: the later years repeat the played ones in turn", c.Life, played1(c.Years)))
 	}
 }
 
@@ -127,3 +124,10 @@ func needed(b *judge.Comparison) string {
 }
 
 func quoted(s string) string { return `"` + strings.TrimSpace(s) + `"` }
+
+func played1(years int) string {
+	if years == 1 {
+		return "1 is"
+	}
+	return fmt.Sprintf("%d are", years)
+}
