@@ -40,6 +40,13 @@ func caseRequest(in *scripting.CaseFile, x report.Extra) report.Request {
 			ramp = append(ramp, quantity.FormatShare(k.Share)+" of the gain for "+longTime(k.For))
 		}
 		q.Ramp = strings.Join(ramp, ", then ")
+		full := o.Takes
+		for _, k := range o.Ramp {
+			full += k.For
+		}
+		if full > 0 {
+			q.Full = longTime(full)
+		}
 		for _, s := range o.TieIns {
 			q.TieIns = append(q.TieIns, s.Unit+" for "+quantity.FormatDuration(s.Lasts)+", "+afterDecision(s.After))
 		}

@@ -6,7 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"html/template"
+	"slices"
 	"strconv"
+	"strings"
 
 	capitalcase "millrace/sim/futures/capital"
 	"millrace/sim/quantity"
@@ -27,9 +29,12 @@ type RequestOption struct {
 	Changes       []string // to the works, as written
 	Pays, Running []RequestPayment
 	Takes, Ramp   string // "" for at once
+	Full          string // when all of the gain is had
 	TieIns        []string
 	Salvage       capitalcase.Money
-	Safety, After string
+	Safety, After string   // in the case's own words
+	SafetyPoints  []string // of what the case must say on hazards, permits and crew: what it says
+	AfterPoints   []string // the figure, where it is read, when, who signs
 	Cautions      []string // of the kinds of upset that it changes, and of units it stops
 }
 
@@ -62,8 +67,9 @@ type sheet struct {
 	Label string
 	Head  []string
 	Rows  [][]string
-	Total bool // the last row is a sum
-	Words bool // the columns are words, not numbers
+	Total bool  // the last row is a sum
+	Sums  []int // rows that add up those since the last sum
+	Words bool  // the columns are words, not numbers
 	Cards bool
 	Lead  int // row to be marked, -1 for none
 	Notes []string
@@ -74,7 +80,7 @@ func (s sheet) Body() (out []sheetRow) {
 	for i, r := range s.Rows {
 		row := sheetRow{Name: r[0]}
 		switch {
-		case s.Total && i == len(s.Rows)-1:
+		case s.Total && i == len(s.Rows)-1, slices.Contains(s.Sums, i):
 			row.Class = "total"
 		case i == s.Lead:
 			row.Class = "lead"
@@ -115,7 +121,9 @@ type requestView struct {
 	Options                     sheet
 	Need                        needView
 	Choices                     []choiceView
+	Timing                      sheet
 	Flows                       []flowView
+	NoSensitivity               string
 	Measures                    sheet
 	Notes                       []string
 	Tornado                     *figure
@@ -133,6 +141,7 @@ type requestView struct {
 
 type needView struct {
 	Text    []string
+	Book    sheet
 	Picture *figure
 	Lost    sheet
 	Units   sheet
@@ -146,6 +155,7 @@ type choiceView struct {
 
 type flowView struct {
 	Title   string
+	TieIn   string
 	Picture figure
 	Table   sheet
 	Gain    sheet
@@ -183,6 +193,8 @@ func CaseHTML(a *capitalcase.Answer, r Request) ([]byte, error) {
 		f := tornadoPicture(a)
 		v.Tornado, v.TornadoTable = &f, tornadoSheet(a)
 	}
+	v.NoSensitivity = noSensitivities(a)
+	v.Timing = timingSheet(a, r)
 	v.Flips = sentences(flips(a))
 	v.Risks, v.Risk = riskPictures(a), riskSheet(a)
 	v.Safety, v.After = people(a, r)
@@ -244,34 +256,39 @@ func anyFlip(a *capitalcase.Answer) bool {
 func optionSheet(a *capitalcase.Answer) sheet {
 	u := units(a)
 	s := sheet{Label: "Options side by side", Cards: true, Lead: a.Best, Head: []string{"option", "net present value, " + a.Currency, "95 % interval of the mean", "chance above zero",
-		"rate of return", "paid back after (discounted)", "gain a year, " + a.Currency}}
+		"rate of return a year", "paid back after", "the same, discounted", "gain a year, " + a.Currency}}
 	for i := range a.Options {
 		o := &a.Options[i]
 		if i == 0 {
-			s.Rows = append(s.Rows, []string{named(a, i), "0", none, none, none, none, none})
+			s.Rows = append(s.Rows, []string{named(a, i), "0", none, none, none, none, none, none})
 			continue
 		}
-		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.span(o.NPV.Low, o.NPV.High), quantity.FormatShare(o.ChancePositive), rates(o), backAfter(o), u.text(o.Gain.Mean)})
+		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.span(o.NPV.Low, o.NPV.High), quantity.FormatShare(o.ChancePositive), rates(o), yearsText(o.PaybackSimple), yearsText(o.PaybackDiscounted), u.text(o.Gain.Mean)})
 	}
-	s.Notes = []string{"Everything is counted against " + quoted(a.Options[0].Name) + ", over the same years of the same futures. Positive is better."}
+	s.Notes = append([]string{"Everything is counted against " + quoted(a.Options[0].Name) + ", over the same years of the same futures. Positive is better."}, optionNotes(a)...)
 	return s
 }
 
 func need(a *capitalcase.Answer) (v needView) {
 	b := a.Options[0].Baseline
+	if t := bookText(a); t != "" {
+		v.Text = append(v.Text, t)
+		v.Book = sheet{Label: "What is ordered", Head: []string{"product", "ordered, t a week", "could be made, t a week", "beside it, t a week"}, Rows: bookRows(a.Book), Total: true, Lead: -1,
+			Notes: []string{"What could be made is what the limiting unit lets through at the mix of the works, its own stops and planned work taken off."}}
+	}
 	if b == nil || len(b.Lost) == 0 {
-		v.Text = []string{"No baseline was played."}
+		v.Text = append(v.Text, "No baseline was played.")
 		return v
 	}
 	limit := b.Limit
 	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on the %s, where %s t go through in every hour at work.",
 		quantity.FormatNumber(b.Dispatched, 0), limit, quantity.FormatNumber(b.PerHour, 0)))
-	if m := a.Bottleneck; m.Before != "" {
-		w := "Judged by the longest spells of work, repair and set-up, the works is limited by " + m.Before + " as it is and by " + m.After + " afterwards."
-		if m.Before == m.After {
-			w = "Judged by the longest spells of work, repair and set-up, the works is limited by " + m.Before + ", as it is and afterwards."
+	if w := limitedBy(a); w != "" {
+		every := make([]int, len(a.Options))
+		for i := range every {
+			every[i] = i
 		}
-		v.Text = append(v.Text, w, sentence(limitsText(a)))
+		v.Text = append(v.Text, w, limitsText(a, every))
 	} else {
 		v.Text = append(v.Text, "It is the single unit on the main route that waits least for others.")
 	}
@@ -385,6 +402,7 @@ func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
 		s.Rows = append(s.Rows, []string{p.What, u.text(p.Amount), p.When, source(p.Source)})
 	}
 	if len(o.Pays) > 1 {
+		s.Sums = append(s.Sums, len(s.Rows))
 		s.Rows = append(s.Rows, []string{"paid once, in all", u.text(once), none, none})
 	}
 	for _, p := range o.Running {
@@ -392,11 +410,35 @@ func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
 		s.Rows = append(s.Rows, []string{p.What, u.text(p.Amount), "every year", source(p.Source)})
 	}
 	if len(o.Running) > 1 {
+		s.Sums = append(s.Sums, len(s.Rows))
 		s.Rows = append(s.Rows, []string{"every year, in all", u.text(yearly), none, none})
 	}
 	if o.Salvage != 0 {
 		s.Rows = append(s.Rows, []string{"sold at the end of the life", u.text(-o.Salvage), "at the end", source(o.Source)})
 	}
+	return s
+}
+
+// timingSheet says when what happens, as the case says.
+func timingSheet(a *capitalcase.Answer, r Request) sheet {
+	s := sheet{Label: "Timing", Head: []string{"option", "money is paid", "stops for building it in", "works after", "ramp", "all of the gain after"}, Words: true, Cards: true, Lead: -1}
+	or := func(s, other string) string {
+		if s == "" {
+			return other
+		}
+		return s
+	}
+	u := units(a)
+	for i := 1; i < len(a.Options); i++ {
+		o := &r.Options[i]
+		var paid []string
+		for _, p := range o.Pays {
+			paid = append(paid, u.text(p.Amount)+" "+a.Currency+" "+p.When)
+		}
+		s.Rows = append(s.Rows, []string{named(a, i), or(strings.Join(paid, "; "), "nothing once"), or(strings.Join(o.TieIns, "; "), "none in the case"),
+			or(o.Takes, "at once"), or(o.Ramp, "none"), or(o.Full, "at once")})
+	}
+	s.Notes = []string{"Times count from the day of the decision. Nothing is gained before it works; what is paid and lost before stands in the flows."}
 	return s
 }
 
@@ -415,7 +457,7 @@ func flowOf(a *capitalcase.Answer, i int) flowView {
 	for _, l := range used {
 		s.Head = append(s.Head, capitalcase.LineNames[l])
 	}
-	s.Head = append(s.Head, "total, "+a.Currency, "8 of 10 futures", "discounted", "sum so far")
+	s.Head = append(s.Head, "total, "+a.Currency, "in 8 of 10 futures between", "discounted", "sum so far")
 	rows, sum := flowRows(o, u)
 	put := func(name string, r *flowRow, last string) {
 		cells := []string{name}
@@ -434,7 +476,7 @@ func flowOf(a *capitalcase.Answer, i int) flowView {
 	put("total", &sum, none)
 	s.Notes = []string{fmt.Sprintf("Mean over futures, whole %s, change against %s; year 0 is the day of the decision, everything else stands at the end of its year. The total of the discounted column is the net present value at %s a year.",
 		a.Currency, quoted(a.Options[0].Name), quantity.FormatShare(a.Discount))}
-	v := flowView{Title: named(a, i), Picture: flowPicture(a, i), Table: s}
+	v := flowView{Title: named(a, i), Picture: flowPicture(a, i), Table: s, TieIn: tieInText(a, i)}
 	v.Gain = sheet{Label: "Gain of " + o.Name + " by line", Head: []string{"gain in the works a year, by line of its account", a.Currency}, Total: true, Lead: -1}
 	total := capitalcase.Money(0)
 	for _, l := range o.GainBy {
@@ -447,36 +489,39 @@ func flowOf(a *capitalcase.Answer, i int) flowView {
 
 func measureSheet(a *capitalcase.Answer) (sheet, []string) {
 	u := units(a)
-	s := sheet{Label: "Measures", Cards: true, Lead: a.Best, Head: []string{"option", "net present value, " + a.Currency, "worth the same every year, " + a.Currency, "its 95 % interval", "rates of return",
-		"paid back, years", "paid back discounted, years"}}
+	s := sheet{Label: "Measures", Cards: true, Lead: a.Best, Head: []string{"option", "net present value, " + a.Currency, "worth the same every year, " + a.Currency, "its 95 % interval", "rate of return a year",
+		"paid back after", "the same, discounted"}}
 	var notes []string
-	years := func(v *float64) string {
-		if v == nil {
-			return "never"
-		}
-		return quantity.FormatNumber(*v, 1)
-	}
 	for i := 1; i < len(a.Options); i++ {
 		o := &a.Options[i]
-		all := "none"
-		if len(o.IRR) > 0 {
-			var parts []string
-			for _, r := range o.IRR {
-				parts = append(parts, quantity.FormatNumber(100*r, 1)+" %")
-			}
-			all = list(parts)
-		}
-		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.text(o.EquivalentAnnual.Mean), u.span(o.EquivalentAnnual.Low, o.EquivalentAnnual.High), all, years(o.PaybackSimple), years(o.PaybackDiscounted)})
-		if o.IRRNote != "" && len(o.IRR) != 1 {
-			notes = append(notes, sentence(letter(i)+": "+o.IRRNote))
+		s.Rows = append(s.Rows, []string{named(a, i), worth(o, u), u.text(o.EquivalentAnnual.Mean), u.span(o.EquivalentAnnual.Low, o.EquivalentAnnual.High), rates(o), yearsText(o.PaybackSimple), yearsText(o.PaybackDiscounted)})
+		if n := rateNote(o); n != "" {
+			notes = append(notes, sentence(letter(i)+": "+n))
 		}
 		if o.PaybackNote != "" {
 			notes = append(notes, sentence(letter(i)+": "+o.PaybackNote))
 		}
 	}
 	s.Lead-- // the first option has no row
-	s.Notes = []string{fmt.Sprintf("Discounted at %s a year over %s; rank options by net present value. Paybacks are years from the decision, of the mean flow.", quantity.FormatShare(a.Discount), plural(a.Life, "year", "years"))}
+	s.Notes = []string{fmt.Sprintf("Discounted at %s a year over %s; rank options by net present value. Paybacks are counted from the decision, of the mean flow.", quantity.FormatShare(a.Discount), plural(a.Life, "year", "years"))}
 	return s, notes
+}
+
+// rateNote says what to make of a rate of return that is not one above nothing.
+func rateNote(o *capitalcase.Outcome) string {
+	switch {
+	case len(o.IRR) == 1 && o.IRR[0] <= 0:
+		return "no rate of return above 0: over the life less comes back than is paid"
+	case len(o.IRR) == 1:
+		return ""
+	case len(o.IRR) > 1:
+		var parts []string
+		for _, r := range o.IRR {
+			parts = append(parts, rate(r))
+		}
+		return "rates of return " + list(parts) + "; " + o.IRRNote
+	}
+	return o.IRRNote
 }
 
 func tornadoSheet(a *capitalcase.Answer) sheet {
@@ -491,12 +536,31 @@ func tornadoSheet(a *capitalcase.Answer) sheet {
 
 func riskSheet(a *capitalcase.Answer) sheet {
 	u := units(a)
-	s := sheet{Label: "Risk", Cards: true, Lead: -1, Head: []string{"option", "chance above zero", "one future in ten is below, " + a.Currency, "one in ten is above, " + a.Currency, "of the gain from the longest tenth of stops", "interval against separate luck"}}
+	s := sheet{Label: "Risk", Cards: true, Lead: -1, Head: []string{"option", "chance above zero", "one future in ten is below, " + a.Currency, "mean, " + a.Currency, "one in ten is above, " + a.Currency}}
+	tails := anyTail(a)
+	if tails {
+		s.Head = append(s.Head, "of the gain, from the longest stops")
+	}
 	for i := 1; i < len(a.Options); i++ {
 		o := &a.Options[i]
-		s.Rows = append(s.Rows, []string{named(a, i), quantity.FormatShare(o.ChancePositive), u.text(o.NPV.P10), u.text(o.NPV.P90), tailShare(o), quantity.FormatShare(o.Pairing)})
+		row := []string{named(a, i), quantity.FormatShare(o.ChancePositive), u.text(o.NPV.P10), worth(o, u), u.text(o.NPV.P90)}
+		if tails {
+			row = append(row, tailShare(o))
+		}
+		s.Rows = append(s.Rows, row)
 	}
-	s.Notes = []string{"All options met the same upsets at the same operating ages. The last column says how wide the interval of the gain is against that of plays with separate luck. Price and volume are taken as independent of each other."}
+	s.Notes = append(spreadNotes(a), fmt.Sprintf("The chance is the share of the %s in which the net present value is above zero.", plural(a.Futures, "future", "futures")))
+	for i := 1; i < len(a.Options); i++ {
+		if p := a.Options[i].Pairing; p > 0 {
+			s.Notes = append(s.Notes, fmt.Sprintf("%s and %s met the same stops at the same operating ages; had each met stops of its own, the interval of the gain would be %s times as wide.",
+				letter(0), letter(i), quantity.FormatNumber(1/p, 1)))
+		}
+	}
+	s.Notes = append(s.Notes, "Price and volume are taken as independent: prices stay as they are in every future. In a slump both fall together, and a gain in tonnes is worth less just when it is hardest to sell; the bars of contribution and demand show each alone, the truth of a slump is both at once.")
+	if len(a.Tornado) == 0 {
+		n := len(s.Notes) - 1
+		s.Notes[n] = "Price and volume are taken as independent: prices stay as they are in every future. In a slump both fall together, and a gain in tonnes is worth less just when it is hardest to sell."
+	}
 	return s
 }
 
@@ -508,15 +572,22 @@ func people(a *capitalcase.Answer, r Request) (safety, after []pointView) {
 		if o.Safety != "" {
 			points = append(points, sentence(o.Safety))
 		}
+		points = append(points, sentences(o.SafetyPoints)...)
 		points = append(points, sentences(o.Cautions)...)
+		if i > 0 && o.Safety == "" && len(o.SafetyPoints) == 0 {
+			points = append(points, "The case says nothing on changed hazards, permits and crew. Write it down (safety = { hazards, permits, crew }) before anybody signs.")
+		}
 		if len(points) > 0 {
 			safety = append(safety, pointView{named(a, i), points})
 		}
 		switch {
+		case i == 0 && o.After == "" && len(o.AfterPoints) == 0:
 		case o.After != "":
-			after = append(after, pointView{named(a, i), []string{sentence(o.After)}})
-		case i > 0:
-			after = append(after, pointView{named(a, i), []string{"The case names no test. Before it is signed, write down the figure, where it is read, when, and who signs."}})
+			after = append(after, pointView{named(a, i), []string{sentence(o.After), "To be settled where this does not say it: the figure, where it is read, when, and who signs."}})
+		case len(o.AfterPoints) > 0:
+			after = append(after, pointView{named(a, i), sentences(o.AfterPoints)})
+		default:
+			after = append(after, pointView{named(a, i), []string{"The case names no test. Before it is signed, write down the figure, where it is read, when, and who signs (test_after = { figure, read, when, signs })."}})
 		}
 	}
 	return safety, after
@@ -541,7 +612,8 @@ func assumedRows(a *capitalcase.Answer, r Request) []Sourced {
 	if !a.SoldOut {
 		demand = "only what is ordered is sold"
 	}
-	out = append(out, Sourced{"demand: " + demand, "the case"})
+	out = append(out, Sourced{"demand: " + demand, "the case"},
+		Sourced{fmt.Sprintf("money is counted for %s from the decision", plural(a.Life, "year", "years")), "the case"})
 	u := units(a)
 	for i := range r.Options {
 		for _, p := range r.Options[i].Pays {
@@ -556,6 +628,19 @@ func assumedRows(a *capitalcase.Answer, r Request) []Sourced {
 		if t := r.Options[i].Takes; t != "" {
 			out = append(out, Sourced{letter(i) + ": works " + t + " after the decision", source(r.Options[i].Source)})
 		}
+		if t := r.Options[i].Ramp; t != "" {
+			out = append(out, Sourced{letter(i) + ": ramp, " + t, source(r.Options[i].Source)})
+		}
+		for _, t := range r.Options[i].TieIns {
+			out = append(out, Sourced{letter(i) + ": stop for building it in, " + t, source(r.Options[i].Source)})
+		}
+		if m := r.Options[i].Salvage; m != 0 {
+			out = append(out, Sourced{letter(i) + ": sold at the end of the life, " + u.text(m) + " " + a.Currency, source(r.Options[i].Source)})
+		}
+	}
+	if b := a.Book; b != nil {
+		out = append(out, Sourced{fmt.Sprintf("%s t ordered a week, %s before they are due", count(int64(b.Ordered)), plural(int(b.DaysAhead+0.5), "day", "days")), "the case"},
+			Sourced{fmt.Sprintf("%s t a week could be made", count(int64(b.CanMake))), "computed from the works file: equipment, mix, planned work and stops"})
 	}
 	for _, b := range a.Tornado {
 		out = append(out, Sourced{"range of " + b.What + ": " + b.LowText + " to " + b.HighText, "common practice, no source"})

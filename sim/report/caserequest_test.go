@@ -53,7 +53,7 @@ func caseSample() *capitalcase.Answer {
 		b := &capitalcase.Baseline{Dispatched: 4_289_931, Limit: "finishing train", PerHour: 560}
 		for _, l := range []capitalcase.Loss{
 			{Cause: "roll change", Group: capitalcase.PlannedOff, Hours: 378.25}, {Cause: "stand wreck", Group: capitalcase.OwnStops, Hours: 96.4 - less},
-			{Cause: "nothing to work on", Group: capitalcase.Rhythm, Hours: 51.3}, {Cause: "furnace trip, F1", Group: capitalcase.OtherStops, Hours: 12.4},
+			{Cause: "nothing more ordered", Group: capitalcase.NotOrdered, Hours: 51.3}, {Cause: "furnace trip, F1", Group: capitalcase.OtherStops, Hours: 12.4},
 		} {
 			l.Tonnes = l.Hours * b.PerHour
 			b.Lost = append(b.Lost, l)
@@ -70,6 +70,7 @@ func caseSample() *capitalcase.Answer {
 		Flips: []capitalcase.Flip{{What: "contribution per tonne", Factor: 0.61, Text: "x 0.61", Becomes: "carry on", Found: true},
 			{What: "gas and fuel price", Text: "no change of the answer between x 0.25 and x 4.00"}},
 	}
+	a.SoldOut, a.Book = false, capitalcase.NewBook([]capitalcase.Product{{Name: "P1", What: "2.0 x 1000 mm", Share: 1}, {Name: "P2", Share: 1}, {Name: "P3", Share: 1}}, 65_000, 81_000, 28)
 	limits := []capitalcase.Limit{{Unit: "finishing train", Share: 0.61}, {Unit: "rougher", Share: 0.22}}
 	a.Options = []capitalcase.Outcome{{Name: "carry on", Role: "do nothing", IRR: []float64{}, IRRNote: "no money flows", Baseline: base(0), Limits: limits}}
 	for i, o := range []struct {
@@ -83,6 +84,9 @@ func caseSample() *capitalcase.Answer {
 			Baseline: base(30 * float64(i+1)), Limits: limits, EquivalentAnnual: capitalcase.Spread{Mean: npv / 3, Low: npv/3 - 1000, High: npv/3 + 1000}}
 		x.NPV = capitalcase.Spread{Mean: npv, Low: npv - 600_123, High: npv + 600_123, P10: npv - 900_000, P90: npv + 1_400_000}
 		x.Values = []capitalcase.Money{npv - 1_000_000, npv - 200_000, npv - 100_000, npv + 1_300_000}
+		if i == 0 {
+			x.TieIn = &capitalcase.TieIn{Futures: 4, Days: 33, Mean: -12_000, Low: -90_000, High: 66_000}
+		}
 		if i == 1 {
 			x.TailShare, x.PaybackDiscounted = &share, years(2.6)
 		}
@@ -172,61 +176,125 @@ func TestCaseTextIsNarrow(t *testing.T) {
 	}
 }
 
-func digits(t *testing.T, s string) int64 {
-	t.Helper()
-	s = strings.NewReplacer(",", "", "\u2212", "-").Replace(strings.TrimSpace(s))
-	v, err := strconv.ParseInt(s, 10, 64)
-	if err != nil {
-		t.Fatalf("no whole number: %q", s)
+// number reads a figure as it is printed; false for anything else.
+func number(s string) (float64, bool) {
+	if !regexp.MustCompile(`^-?[\d,]+(\.\d+)?$`).MatchString(s) {
+		return 0, false
 	}
-	return v
+	v, err := strconv.ParseFloat(strings.ReplaceAll(s, ",", ""), 64)
+	return v, err == nil
 }
 
-// TestTextAddsUp adds up the flow table as it is printed, in thousands.
-func TestTextAddsUp(t *testing.T) {
-	a := caseSample()
-	text := Case(a, requestSample().Extra)
-	_, table, _ := strings.Cut(text, "MEAN FLOW")
-	var column [6]int64 // paid, running, gain, total, discounted
-	seen, so := 0, int64(0)
-	for _, l := range strings.Split(table, "\n") {
-		l = regexp.MustCompile(`\s(\S+ to \S+|-)\s`).ReplaceAllString(l, " ")
-		w := strings.Fields(l)
-		if len(w) == 0 && seen > 0 {
-			break
-		}
-		if len(w) < 6 || (w[0] != "total" && !regexp.MustCompile(`^\d+$`).MatchString(w[0])) {
+// textTables are the tables of a text that end in a total: cells by row, a table a slice.
+func textTables(text string) (out [][][]string) {
+	var rows [][]string
+	for _, l := range strings.Split(text, "\n") {
+		if l == "" || strings.HasPrefix(l, "  ") {
+			rows = nil
 			continue
 		}
-		seen++
-		var v [6]int64
-		for i := 1; i < 6; i++ {
-			v[i] = digits(t, w[i])
-		}
-		if v[1]+v[2]+v[3] != v[4] {
-			t.Errorf("lines do not add up: %s", l)
-		}
-		if w[0] == "total" {
-			for i := 1; i < 6; i++ {
-				if column[i] != v[i] {
-					t.Errorf("column %d adds up to %d, printed %d", i, column[i], v[i])
-				}
+		cells := regexp.MustCompile(`\s{2,}`).Split(strings.TrimSpace(l), -1)
+		if _, ok := number(cells[len(cells)-1]); !ok && len(cells) > 1 {
+			_, ok = number(cells[1])
+			if !ok {
+				rows = nil // heads
+				continue
 			}
-			if got := worth(&a.Options[2], scaleOf(a)); digits(t, got) != v[5] || !strings.Contains(text, "C            "+got) && !regexp.MustCompile(`(?m)^C +`+got).MatchString(text) {
-				t.Errorf("net present value %s, discounted total %d", got, v[5])
-			}
-			continue
 		}
-		so += v[4]
-		if digits(t, w[6]) != so {
-			t.Errorf("sum so far is %d: %s", so, l)
-		}
-		for i := range v {
-			column[i] += v[i]
+		rows = append(rows, cells)
+		if cells[0] == "total" {
+			out = append(out, rows)
+			rows = nil
 		}
 	}
-	if seen != 5 {
-		t.Fatalf("%d rows of the flow were found:\n%s", seen, table)
+	return out
+}
+
+// wideSample has every line of a flow in use, so that its table is written in two.
+func wideSample() *capitalcase.Answer {
+	a := caseSample()
+	for k := range a.Options {
+		o := &a.Options[k]
+		sum, worth := capitalcase.Money(0), capitalcase.Money(0)
+		for y := range o.Flow {
+			f := &o.Flow[y]
+			f.Total = 0
+			for l := range f.Lines {
+				f.Lines[l] += capitalcase.Money(123_456_7 * (y + 1) * (l - 2))
+				f.Total += f.Lines[l]
+			}
+			sum += f.Total
+			f.Discounted, f.Cumulative = f.Total-capitalcase.Money(y), sum
+			worth += f.Discounted
+		}
+		o.NPV.Mean = worth
+	}
+	return a
+}
+
+// TestTextAddsUp adds up every table that ends in a total, as it is printed: every
+// column against its total, the lines of a year against the total of the year, the sum so
+// far against the totals above, and the net present value against the discounted years.
+func TestTextAddsUp(t *testing.T) {
+	for name, a := range map[string]*capitalcase.Answer{"sample": caseSample(), "every line": wideSample()} {
+		text := Case(a, requestSample().Extra)
+		tables := textTables(text)
+		flows := 0
+		for _, table := range tables {
+			total := table[len(table)-1]
+			for c := 1; c < len(total); c++ {
+				want, ok := number(total[c])
+				if !ok {
+					continue
+				}
+				sum := 0.0
+				for _, r := range table[:len(table)-1] {
+					if v, ok := number(r[c]); ok {
+						sum += v
+					}
+				}
+				if math.Abs(sum-want) > 1e-6 {
+					t.Errorf("%s: column %d adds up to %v, printed %v:\n%v", name, c, sum, want, table)
+				}
+			}
+			if table[0][0] != "0" { // no flow
+				continue
+			}
+			flows++
+		}
+		if len(tables) < 3 || flows < 1 { // the flow of the proposal, the book, the losses
+			t.Errorf("%s: %d tables with a total, %d flows:\n%s", name, len(tables), flows, text)
+		}
+		for i := 1; i < len(a.Options); i++ {
+			if w := count(int64(a.Options[i].NPV.Mean)); strings.Count(text, " "+w+" ") < 2 {
+				t.Errorf("%s: the net present value %s of %s is not in both tables", name, w, letter(i))
+			}
+		}
+	}
+}
+
+// TestFlowRowsAddUp holds the rows of every flow: lines give the total, totals the sum so
+// far, discounted years the net present value.
+func TestFlowRowsAddUp(t *testing.T) {
+	for _, a := range []*capitalcase.Answer{caseSample(), wideSample()} {
+		for i := 1; i < len(a.Options); i++ {
+			o := &a.Options[i]
+			rows, sum := flowRows(o, units(a))
+			so := int64(0)
+			for _, r := range rows {
+				lines := int64(0)
+				for _, v := range r.lines {
+					lines += v
+				}
+				so += r.total
+				if lines != r.total || so != r.cumulative {
+					t.Errorf("year %d: lines %d, total %d, sum %d, printed %d", r.year, lines, r.total, so, r.cumulative)
+				}
+			}
+			if sum.discounted != int64(o.NPV.Mean) || worth(o, units(a)) != count(int64(o.NPV.Mean)) {
+				t.Errorf("%s: discounted years %d, net present value %d", letter(i), sum.discounted, o.NPV.Mean)
+			}
+		}
 	}
 }
 
@@ -237,14 +305,7 @@ func TestPageAddsUp(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	number := regexp.MustCompile(`^-?[\d,]+(\.\d)?$`)
-	read := func(s string) (float64, bool) {
-		if !number.MatchString(s) {
-			return 0, false
-		}
-		v, err := strconv.ParseFloat(strings.ReplaceAll(s, ",", ""), 64)
-		return v, err == nil
-	}
+	read := number
 	text := func(n *node) string {
 		s := n.text
 		for _, c := range n.children {
@@ -254,37 +315,45 @@ func TestPageAddsUp(t *testing.T) {
 	}
 	tables, worths := 0, 0
 	for _, tb := range root.all("table") {
-		rows := tb.all("tr")
-		last := rows[len(rows)-1]
-		if last.attr["class"] != "total" {
-			continue
-		}
-		tables++
-		for k, c := range last.all("td") {
-			want, ok := read(text(c))
-			if !ok || c.attr["data-label"] == "sum so far" {
+		rows, from, summed := tb.all("tr"), 1, false
+		for n, sum := range rows {
+			if sum.attr["class"] != "total" {
 				continue
 			}
-			sum := 0.0
-			for _, r := range rows[1 : len(rows)-1] {
-				v, ok := read(text(r.all("td")[k]))
-				if !ok {
-					t.Fatalf("no number in %q", c.attr["data-label"])
+			summed = true
+			for k, c := range sum.all("td") {
+				want, ok := read(text(c))
+				if !ok || c.attr["data-label"] == "sum so far" {
+					continue
 				}
-				sum += v
-			}
-			if math.Abs(sum-want) > 1e-6 {
-				t.Errorf("%s adds up to %v, printed %v", c.attr["data-label"], sum, want)
-			}
-			if c.attr["data-label"] == "discounted" {
-				worths++
-				if !strings.Contains(text(root.all("table")[0].all("tr")[worths+1].all("td")[0]), text(c)) {
-					t.Errorf("net present value at the top is not %s", text(c))
+				add := 0.0
+				for _, r := range rows[from:n] {
+					if text(r.all("td")[min(1, len(r.all("td"))-1)]) == "every year" != strings.HasPrefix(text(sum.all("th")[0]), "every year") && tb.attr["class"] == "board plans" {
+						continue // what is paid once and what every year stand in one table
+					}
+					v, ok := read(text(r.all("td")[k]))
+					if !ok {
+						t.Fatalf("no number in %q", c.attr["data-label"])
+					}
+					add += v
+				}
+				if math.Abs(add-want) > 1e-6 {
+					t.Errorf("%s adds up to %v, printed %v", c.attr["data-label"], add, want)
+				}
+				if c.attr["data-label"] == "discounted" {
+					worths++
+					if text(root.all("table")[0].all("tr")[worths+1].all("td")[0]) != text(c) {
+						t.Errorf("net present value at the top is not %s", text(c))
+					}
 				}
 			}
+			from = n + 1
+		}
+		if summed {
+			tables++
 		}
 	}
-	if tables != 5 || worths != 2 { // lost, two flows, two gains
+	if tables != 7 || worths != 2 { // book, lost, two flows, two gains, what an option costs
 		t.Errorf("%d tables with a total, %d net present values", tables, worths)
 	}
 }

@@ -29,7 +29,7 @@ func axisOf(v []float64) (low, high float64) {
 
 // lossPicture shows the lost tonnes by cause, as it is and with the option shown.
 func lossPicture(a *capitalcase.Answer) figure {
-	const w, left, right, row, above, below, rowsMost = 400.0, 176.0, 66.0, 26.0, 6.0, 36.0, 10
+	const w, left, right, row, above, below, rowsMost = 400.0, 8.0, 66.0, 40.0, 6.0, 36.0, 10
 	b, o := a.Options[0].Baseline, a.Options[shownOption(a)].Baseline
 	lost := b.Lost[:min(rowsMost, len(b.Lost))]
 	high := 1.0
@@ -43,10 +43,11 @@ func lossPicture(a *capitalcase.Answer) figure {
 	at := func(v float64) float64 { return left + (w-left-right)*v/high }
 	h := above + below + row*float64(len(lost))
 	top := lost[0]
-	title := fmt.Sprintf("%s loses most to %s: %s t a year", capital(b.Limit), top.Cause, amount(top.Tonnes))
+	tonnes := func(v float64) string { return count(int64(math.Round(v))) }
+	title := fmt.Sprintf("%s loses most to %s: %s t a year", capital(b.Limit), top.Cause, tonnes(top.Tonnes))
 	var desc []string
 	for _, l := range lost {
-		desc = append(desc, fmt.Sprintf("%s %s t as it is, %s t with %s", l.Cause, amount(l.Tonnes), amount(lostOf(o, l)), a.Options[shownOption(a)].Name))
+		desc = append(desc, fmt.Sprintf("%s %s t as it is, %s t with %s", l.Cause, tonnes(l.Tonnes), tonnes(lostOf(o, l)), a.Options[shownOption(a)].Name))
 	}
 	p := newPicture(w, h, title, "Tonnes lost a year by cause, largest first: "+strings.Join(desc, "; ")+".")
 	xs := ticks(0, high/per, 4)
@@ -57,11 +58,11 @@ func lossPicture(a *capitalcase.Answer) figure {
 	p.text("tick", "middle", left+(w-left-right)/2, h-5, "lost on "+shorten(b.Limit, 24)+", "+unit)
 	for n, l := range lost {
 		y := above + row*float64(n)
-		p.text("label", "end", left-6, y+16, shorten(l.Cause, 26))
-		p.rect("bar", left, y+4, math.Max(0.8, at(l.Tonnes)-left), 11)
+		p.text("label halo", "start", left, y+13, shorten(l.Cause, 58))
+		p.rect("bar", left, y+18, math.Max(0.8, at(l.Tonnes)-left), 11)
 		v := lostOf(o, l)
-		p.rect("bar other", left, y+16, math.Max(0.8, at(v)-left), 5)
-		p.text("number", "start", at(math.Max(l.Tonnes, v))+4, y+14, amount(l.Tonnes))
+		p.rect("bar other", left, y+30, math.Max(0.8, at(v)-left), 5)
+		p.text("number", "start", at(math.Max(l.Tonnes, v))+4, y+28, tonnes(l.Tonnes))
 	}
 	p.line("axis", left, above, left, h-below)
 	return figure{title, p.done()}

@@ -11,8 +11,8 @@ import (
 )
 
 // Case writes the answer of a capital case for a terminal. No line is wider than 100
-// columns. Options have letters; amounts are rounded to thousands (millions where they
-// are large), a line once, and totals are the sums of the lines as they are printed.
+// columns. Options have letters; amounts are whole units of the currency (thousands where
+// an amount has ten digits), and totals are the sums of the lines as they are printed.
 func Case(a *capitalcase.Answer, x Extra) string {
 	t := text{}
 	s := scaleOf(a)
@@ -25,25 +25,28 @@ func Case(a *capitalcase.Answer, x Extra) string {
 		t.para(2, optionLegend(a, i))
 	}
 	t.b.WriteString(optionGrid(a, s).String())
-	for i := range a.Options {
-		if a.Options[i].TailShare != nil {
-			t.para(2, "From the long stops: the part of the gain that is gone when no stop lasts longer than one in ten of its kind does.")
-			break
-		}
+	for _, n := range optionNotes(a) {
+		t.para(2, n)
 	}
 	t.gap()
-	shown := shownOption(a)
-	t.para(0, fmt.Sprintf("MEAN FLOW of %s, %s, at year ends; %s. Each line is rounded once; totals are the sums of the lines as printed, and the whole amounts are in the request.",
-		letter(shown), quoted(a.Options[shown].Name), s.unit))
-	t.b.WriteString(flowGrid(&a.Options[shown], s).String())
-	if b := a.Bottleneck; b.Before != "" {
+	t.head("HOW FAR IT SPREADS, net present value over the futures; " + s.unit)
+	t.b.WriteString(spreadGrid(a, s).String())
+	for _, n := range spreadNotes(a) {
+		t.para(2, n)
+	}
+	t.book(a)
+	for _, i := range shownOptions(a) {
 		t.gap()
-		w := "What limits the works: " + b.Before + " as it is; " + b.After + " afterwards"
-		if b.Before == b.After {
-			w = "What limits the works: " + b.Before + ", as it is and afterwards"
+		t.para(0, fmt.Sprintf("MEAN FLOW of %s, %s, at year ends; %s", letter(i), quoted(a.Options[i].Name), s.unit))
+		for _, g := range flowGrids(&a.Options[i], s) {
+			t.b.WriteString(g.String())
 		}
-		t.para(0, w+".")
-		t.para(2, limitsText(a))
+		t.para(2, tieInText(a, i))
+	}
+	if w := limitedBy(a); w != "" {
+		t.gap()
+		t.para(0, w)
+		t.para(2, limitsText(a, append([]int{0}, shownOptions(a)...)))
 	}
 	t.losses(a.Options[0].Baseline)
 	if len(a.Tornado) > 0 {
@@ -98,8 +101,8 @@ type scale struct {
 	unit string
 }
 
-// scaleOf takes thousands, and millions where an amount has more than six digits of
-// thousands.
+// scaleOf takes whole units of the currency, and thousands where an amount has ten digits:
+// no table would hold them.
 func scaleOf(a *capitalcase.Answer) scale {
 	most := 0.0
 	for i := range a.Options {
@@ -111,10 +114,10 @@ func scaleOf(a *capitalcase.Answer) scale {
 			most = math.Max(most, math.Abs(float64(o.Flow[y].Cumulative)))
 		}
 	}
-	if most >= 999.5e6 {
-		return scale{1e6, "million " + a.Currency}
+	if most >= 999_999_999.5 {
+		return scale{1e3, "thousand " + a.Currency}
 	}
-	return scale{1e3, "thousand " + a.Currency}
+	return units(a)
 }
 
 // whole is the amount in whole units of the scale.
@@ -187,19 +190,58 @@ func caseSetting(a *capitalcase.Answer) string {
 
 func optionGrid(a *capitalcase.Answer, s scale) *grid {
 	g := &grid{heads: [][]string{
-		{"option"}, {"net present", "value, mean"}, {"95 % interval", "of the mean"}, {"8 of 10 futures", "lie in"}, {"chance", "above 0"},
-		{"rate of", "return"}, {"back after", "(discounted)"}, {"from the", "long stops"},
+		{"option"}, {"net present", "value, mean"}, {"95 % interval", "of the mean"}, {"chance", "above 0"}, {"rate of return", "a year"}, {"paid back", "after"}, {"the same,", "discounted"},
 	}}
 	for i := range a.Options {
 		o := &a.Options[i]
 		if i == 0 {
-			g.row(letter(i), "0", none, none, none, none, none, none)
+			g.row(letter(i), "0", none, none, none, none, none)
 			continue
 		}
-		g.row(letter(i), worth(o, s), s.span(o.NPV.Low, o.NPV.High), s.span(o.NPV.P10, o.NPV.P90),
-			quantity.FormatShare(o.ChancePositive), rates(o), backAfter(o), tailShare(o))
+		g.row(letter(i), worth(o, s), s.span(o.NPV.Low, o.NPV.High), quantity.FormatShare(o.ChancePositive), rates(o), yearsText(o.PaybackSimple), yearsText(o.PaybackDiscounted))
 	}
 	return g
+}
+
+// optionNotes say what the columns of the options mean.
+func optionNotes(a *capitalcase.Answer) []string {
+	return []string{
+		"95 % interval: of 100 such studies with other luck, about 95 would find the mean within theirs.",
+		fmt.Sprintf("Paid back: years from the decision until what came in has covered what was paid; discounted: with every year's money at its worth on the day of the decision, at %s a year.", quantity.FormatShare(a.Discount)),
+	}
+}
+
+func spreadGrid(a *capitalcase.Answer, s scale) *grid {
+	g := &grid{heads: [][]string{{"option"}, {"one future in ten", "is below"}, {"mean"}, {"one in ten", "is above"}}}
+	tails := anyTail(a)
+	if tails {
+		g.heads = append(g.heads, []string{"of the gain, from", "the longest stops"})
+	}
+	for i := 1; i < len(a.Options); i++ {
+		o := &a.Options[i]
+		row := []string{letter(i), s.text(o.NPV.P10), worth(o, s), s.text(o.NPV.P90)}
+		if tails {
+			row = append(row, tailShare(o))
+		}
+		g.row(row...)
+	}
+	return g
+}
+
+func spreadNotes(a *capitalcase.Answer) (out []string) {
+	if anyTail(a) {
+		out = append(out, "From the longest stops: the part of the gain that is gone when no stop lasts longer than one in ten of its kind does.")
+	}
+	return out
+}
+
+func anyTail(a *capitalcase.Answer) bool {
+	for i := range a.Options {
+		if a.Options[i].TailShare != nil {
+			return true
+		}
+	}
+	return false
 }
 
 func tailShare(o *capitalcase.Outcome) string {
@@ -209,25 +251,31 @@ func tailShare(o *capitalcase.Outcome) string {
 	return quantity.FormatShare(*o.TailShare)
 }
 
+// rates are the rates of return; one at which money is only lost is none.
 func rates(o *capitalcase.Outcome) string {
-	switch len(o.IRR) {
-	case 0:
-		return "none"
-	case 1:
-		return quantity.FormatShare(o.IRR[0])
+	above := 0
+	for _, r := range o.IRR {
+		if r > 0 {
+			above++
+		}
+	}
+	switch {
+	case above == 0:
+		return "none above 0"
+	case len(o.IRR) == 1:
+		return rate(o.IRR[0])
 	}
 	return plural(len(o.IRR), "rate", "rates")
 }
 
-func backAfter(o *capitalcase.Outcome) string {
-	if o.PaybackSimple == nil {
+func rate(r float64) string { return quantity.FormatNumber(100*r, 1) + " %" }
+
+// yearsText writes a payback.
+func yearsText(v *float64) string {
+	if v == nil {
 		return "never"
 	}
-	s := quantity.FormatNumber(*o.PaybackSimple, 1) + " y"
-	if o.PaybackDiscounted == nil {
-		return s + " (never)"
-	}
-	return s + " (" + quantity.FormatNumber(*o.PaybackDiscounted, 1) + " y)"
+	return quantity.FormatNumber(*v, 1) + " years"
 }
 
 // shownOption is the option whose flow is written out: the best, or the best but the
@@ -244,18 +292,47 @@ func shownOption(a *capitalcase.Answer) int {
 	return b
 }
 
-func flowGrid(o *capitalcase.Outcome, s scale) *grid {
+// shownOptions are the leader and, where that is another, what is proposed.
+func shownOptions(a *capitalcase.Answer) []int {
+	out := []int{shownOption(a)}
+	for i := 1; i < len(a.Options); i++ {
+		if a.Options[i].Role == "proposal" {
+			if i != out[0] {
+				out = append(out, i)
+			}
+			break
+		}
+	}
+	return out
+}
+
+// flowGrids are the table of a flow, in two where one would be too wide.
+func flowGrids(o *capitalcase.Outcome, s scale) []*grid {
+	for _, band := range []bool{true, false} {
+		if g := flowGrid(o, s, true, band, true); g.width() <= wide {
+			return []*grid{g}
+		}
+	}
+	return []*grid{flowGrid(o, s, true, false, false), flowGrid(o, s, false, true, true)}
+}
+
+// flowGrid is the flow by year: its lines, the range of the total, what it is worth.
+func flowGrid(o *capitalcase.Outcome, s scale, lines, band, sums bool) *grid {
 	g := &grid{heads: [][]string{{"year"}}}
 	used := usedLines(o)
+	if !lines {
+		used = nil
+	}
 	for _, l := range used {
 		g.heads = append(g.heads, fold(capitalcase.LineNames[l], 12, ""))
 	}
 	g.heads = append(g.heads, []string{"total"})
-	band := len(used) <= 3 // there is room for it
 	if band {
-		g.heads = append(g.heads, []string{"8 of 10 lie in"})
+		g.heads = append(g.heads, []string{"in 8 of 10 futures", "between"})
 	}
-	g.heads = append(g.heads, []string{"discounted"}, []string{"sum so far"})
+	if sums {
+		g.heads = append(g.heads, []string{"discounted"}, []string{"sum so far"})
+	}
 	rows, sum := flowRows(o, s)
 	put := func(name string, r *flowRow, last string) {
 		row := []string{name}
@@ -270,26 +347,16 @@ func flowGrid(o *capitalcase.Outcome, s scale) *grid {
 			}
 			row = append(row, span)
 		}
-		g.row(append(row, count(r.discounted), last)...)
+		if sums {
+			row = append(row, count(r.discounted), last)
+		}
+		g.row(row...)
 	}
 	for i := range rows {
 		put(strconv.Itoa(rows[i].year), &rows[i], count(rows[i].cumulative))
 	}
 	put("total", &sum, "")
 	return g
-}
-
-func limitsText(a *capitalcase.Answer) string {
-	say := func(i int) string {
-		o := &a.Options[i]
-		var parts []string
-		for _, l := range o.Limits[:min(3, len(o.Limits))] {
-			parts = append(parts, l.Unit+" "+quantity.FormatShare(l.Share))
-		}
-		return letter(i) + ": " + list(parts)
-	}
-	return "Share of the time in which the unit's spell of work, repair and set-up is the longest under way: " +
-		say(0) + "; " + say(shownOption(a)) + "."
 }
 
 // losses writes what the hours of the limiting unit were lost to.
@@ -299,10 +366,10 @@ func (t *text) losses(b *capitalcase.Baseline) {
 	}
 	t.gap()
 	t.para(0, fmt.Sprintf("LOST A YEAR on %s as it is, %s t for each hour it does not work", b.Limit, quantity.FormatNumber(b.PerHour, 0)))
-	g := &grid{heads: [][]string{{"cause"}, {"h"}, {"t"}}}
-	rows, sum := lossRows(b, 8)
+	g := &grid{heads: [][]string{{"cause"}, {"h"}, {"t"}, {"how it is counted"}}}
+	rows, sum := lossRows(b, 10)
 	for _, r := range append(rows, sum) {
-		g.row(r.cause, tenth(r.tenths), count(r.tonnes))
+		g.row(r.cause, tenth(r.tenths), count(r.tonnes), r.group)
 	}
 	t.b.WriteString(g.String())
 }
@@ -342,7 +409,7 @@ func lossRows(b *capitalcase.Baseline, n int) (rows []lossRow, sum lossRow) {
 func tornadoGrid(a *capitalcase.Answer, s scale) *grid {
 	g := &grid{heads: [][]string{{"assumption"}, {"low end"}, {"worth"}, {"high end"}, {"worth"}, {"how"}}}
 	for _, b := range a.Tornado {
-		g.row(b.What, b.LowText, s.text(b.Low), b.HighText, s.text(b.High), howFound(b, s))
+		g.row(b.What, short(b.LowText), s.text(b.Low), short(b.HighText), s.text(b.High), howFound(b, s))
 	}
 	return g
 }

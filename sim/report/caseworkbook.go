@@ -220,7 +220,7 @@ func (b *book) flows(a *capitalcase.Answer) []int {
 			b.formula(s, 2, row, fmt.Sprintf("SUMPRODUCT(%s:%s,%s:%s)", cellAt(total, top), cellAt(total, top+len(o.Flow)-1), cellAt(factor, top), cellAt(factor, top+len(o.Flow)-1)), unrounded(o, a.Discount), b.money)
 			row++
 		}
-		if len(o.IRR) == 1 && len(o.Flow) > 1 {
+		if len(o.IRR) == 1 && o.IRR[0] > 0 && len(o.Flow) > 1 {
 			b.put(s, 1, row, "rate of return", 0)
 			b.formula(s, 2, row, fmt.Sprintf("IRR(%s:%s)", cellAt(total, top), cellAt(total, top+len(o.Flow)-1)), o.IRR[0], b.share)
 			row++
@@ -252,7 +252,7 @@ func (b *book) summary(a *capitalcase.Answer, r Request, npv []int) {
 	if title == "" {
 		title = a.Case
 	}
-	b.widths(s, 34, 16, 16, 16, 12, 12, 12, 14, 14, 16)
+	b.widths(s, 34, 16, 16, 16, 12, 14, 12, 14, 14, 16, 16, 16)
 	b.put(s, 1, 1, "Capital request: "+title, b.bold)
 	row := 2
 	for _, v := range append(requestVerdict(a), sentence(caseSetting(a)), planningAid) {
@@ -262,7 +262,7 @@ func (b *book) summary(a *capitalcase.Answer, r Request, npv []int) {
 		row++
 	}
 	row++
-	b.heads(s, row, "option", "net present value, "+a.Currency, "95 % low", "95 % high", "chance above zero", "rate of return", "paid back, years", "paid back discounted, years", "gain a year, "+a.Currency, "of the gain from the longest tenth of stops")
+	b.heads(s, row, "option", "net present value, "+a.Currency, "95 % low", "95 % high", "chance above zero", "rate of return a year", "paid back after, years", "the same, discounted", "gain a year, "+a.Currency, "one future in ten is below", "one in ten is above", "of the gain, from the longest stops")
 	row++
 	for i := range a.Options {
 		o := &a.Options[i]
@@ -276,13 +276,10 @@ func (b *book) summary(a *capitalcase.Answer, r Request, npv []int) {
 		b.put(s, 3, row, int64(o.NPV.Low), b.money)
 		b.put(s, 4, row, int64(o.NPV.High), b.money)
 		b.put(s, 5, row, o.ChancePositive, b.share)
-		switch len(o.IRR) {
-		case 0:
-			b.put(s, 6, row, "none", 0)
-		case 1:
+		if len(o.IRR) == 1 && o.IRR[0] > 0 {
 			b.put(s, 6, row, o.IRR[0], b.share)
-		default:
-			b.put(s, 6, row, plural(len(o.IRR), "rate", "rates"), 0)
+		} else {
+			b.put(s, 6, row, rates(o), 0)
 		}
 		for k, v := range []*float64{o.PaybackSimple, o.PaybackDiscounted} {
 			if v == nil {
@@ -292,8 +289,10 @@ func (b *book) summary(a *capitalcase.Answer, r Request, npv []int) {
 			}
 		}
 		b.put(s, 9, row, int64(o.Gain.Mean), b.money)
+		b.put(s, 10, row, int64(o.NPV.P10), b.money)
+		b.put(s, 11, row, int64(o.NPV.P90), b.money)
 		if o.TailShare != nil {
-			b.put(s, 10, row, *o.TailShare, b.share)
+			b.put(s, 12, row, *o.TailShare, b.share)
 		}
 		row++
 	}
@@ -333,6 +332,9 @@ func (b *book) options(a *capitalcase.Answer, r Request) {
 		for _, t := range o.TieIns {
 			line("stop for building it in", t)
 		}
+		if t := tieInText(a, i); t != "" {
+			line("what that loses", t)
+		}
 		pay := func(kind, total string, pays []RequestPayment) {
 			top := row
 			sum := capitalcase.Money(0)
@@ -357,14 +359,23 @@ func (b *book) options(a *capitalcase.Answer, r Request) {
 		}
 		pay("paid once", "paid once, in all", o.Pays)
 		pay("running cost", "every year, in all", o.Running)
+		if o.Full != "" {
+			line("all of the gain after", o.Full)
+		}
 		if o.Safety != "" {
 			line("safety", sentence(o.Safety))
+		}
+		for _, p := range sentences(o.SafetyPoints) {
+			line("safety", p)
 		}
 		for _, c := range o.Cautions {
 			line("caution", c)
 		}
 		if o.After != "" {
 			line("test afterwards", sentence(o.After))
+		}
+		for _, p := range sentences(o.AfterPoints) {
+			line("test afterwards", p)
 		}
 		row++
 	}
@@ -373,13 +384,14 @@ func (b *book) options(a *capitalcase.Answer, r Request) {
 func (b *book) sensitivity(a *capitalcase.Answer) {
 	const s = sheetSensitivity
 	b.widths(s, 28, 30, 18, 30, 18, 12, 18)
+	row := 2
 	if len(a.Tornado) == 0 {
-		b.put(s, 1, 1, "Sensitivities were not played.", 0)
+		b.put(s, 1, 1, noSensitivities(a), 0)
 	} else {
 		b.put(s, 1, 1, "Net present value of "+quoted(a.Tornado[0].Option)+", "+a.Currency, b.bold)
+		b.heads(s, 2, "assumption", "low end", "value then", "high end", "value then", "how", "width")
+		row = 3
 	}
-	b.heads(s, 2, "assumption", "low end", "value then", "high end", "value then", "how", "width")
-	row := 3
 	for _, t := range a.Tornado {
 		b.put(s, 1, row, t.What, 0)
 		b.put(s, 2, row, t.LowText, 0)
@@ -391,8 +403,10 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 		b.formula(s, 7, row, fmt.Sprintf("ABS(%s-%s)", cellAt(5, row), cellAt(3, row)), int64(max(w, -w)), b.money)
 		row++
 	}
-	row++
-	b.put(s, 1, row, "What would flip the answer", b.bold)
+	if len(a.Flips) > 0 {
+		row++
+		b.put(s, 1, row, "What would flip the answer", b.bold)
+	}
 	for _, f := range sentences(flips(a)) {
 		row++
 		b.put(s, 1, row, f, 0)
@@ -435,6 +449,7 @@ func (b *book) baseline(a *capitalcase.Answer) {
 		b.formula(s, 4, row, fmt.Sprintf("SUM(%s:%s)", cellAt(4, 3), cellAt(4, row-1)), sum.tonnes, b.boldMoney)
 	}
 	row += 2
+	row = b.ordered(a, row)
 	b.put(s, 1, row, "Hours of the units a year", b.bold)
 	row++
 	b.heads(s, row, append([]string{"unit", "places", "passed, t"}, stateWords()...)...)
@@ -451,7 +466,7 @@ func (b *book) baseline(a *capitalcase.Answer) {
 	row += 2
 	b.put(s, 1, row, "Upsets a year", b.bold)
 	row++
-	b.heads(s, row, "kind", "unit", "number", "h")
+	b.heads(s, row, "upset", "unit", "number", "h")
 	for _, u := range w.Upsets {
 		row++
 		b.put(s, 1, row, u.Name, 0)
@@ -459,6 +474,33 @@ func (b *book) baseline(a *capitalcase.Answer) {
 		b.put(s, 3, row, u.Count, b.number)
 		b.put(s, 4, row, u.Hours, b.number)
 	}
+}
+
+// ordered writes the order book from a row on and returns the next row.
+func (b *book) ordered(a *capitalcase.Answer, row int) int {
+	const s = sheetBaseline
+	k := a.Book
+	if k == nil {
+		return row
+	}
+	b.put(s, 1, row, bookText(a), b.bold)
+	row++
+	b.heads(s, row, "product", "", "ordered, t a week", "could be made, t a week", "beside it, t a week")
+	row++
+	top := row
+	for _, l := range k.Lines {
+		b.put(s, 1, row, l.Product, 0)
+		b.put(s, 2, row, l.What, 0)
+		b.put(s, 3, row, int64(l.Ordered), b.money)
+		b.put(s, 4, row, int64(l.CanMake), b.money)
+		b.formula(s, 5, row, fmt.Sprintf("%s-%s", cellAt(4, row), cellAt(3, row)), int64(l.CanMake-l.Ordered), b.money)
+		row++
+	}
+	b.put(s, 1, row, "total", b.bold)
+	for i, v := range []capitalcase.Tonnes{k.Ordered, k.CanMake, k.CanMake - k.Ordered} {
+		b.formula(s, 3+i, row, fmt.Sprintf("SUM(%s:%s)", cellAt(3+i, top), cellAt(3+i, row-1)), int64(v), b.boldMoney)
+	}
+	return row + 3
 }
 
 func (b *book) assumptions(a *capitalcase.Answer, r Request) {

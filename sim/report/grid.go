@@ -18,6 +18,15 @@ type grid struct {
 
 func (g *grid) row(cells ...string) { g.rows = append(g.rows, cells) }
 
+// width is how wide the table is.
+func (g *grid) width() int {
+	w := 0
+	for _, l := range strings.Split(g.String(), "\n") {
+		w = max(w, utf8.RuneCountInString(l))
+	}
+	return w
+}
+
 // String writes the table. Columns are parted by two spaces.
 func (g *grid) String() string {
 	width := make([]int, len(g.heads))

@@ -68,7 +68,7 @@ func Decide(ctx context.Context, c *Case, progress Progress) (*Answer, error) {
 			return nil, stopped
 		}
 	} else if stopped == nil {
-		a.Warnings = append(a.Warnings, "sensitivities were not asked for")
+		a.Warnings = append(a.Warnings, "sensitivities were left out (--quick): what the answer hangs on, and what would flip it, is not known")
 	}
 	if stopped != nil {
 		a.Warnings = append(a.Warnings, fmt.Sprintf("stopped early: %d of %d futures are whole, and what was not finished is left out", len(whole), c.Futures))
@@ -258,6 +258,12 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 				if l == LineGain && i > 0 && y > 0 { // as it was played: rounded once, for the mean
 					k := (y - 1) % c.Years
 					lines[y][l] += (plain.worth(&plays[0][f].years[k]) - plain.worth(&plays[i][f].years[k])) * c.Options[i].service(y) / float64(len(whole))
+					continue
+				}
+				if l == LineTieIn && i > 0 {
+					if y == yearOf(c.Options[i].TieInAt, c.Life) {
+						lines[y][l] -= tieLoss(&ties[i][f]) / float64(len(whole))
+					}
 					continue
 				}
 				lines[y][l] += float64(v[l]) / float64(len(whole))
