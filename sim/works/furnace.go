@@ -261,6 +261,7 @@ func (w *Works) driveGas(f int, reached bool) {
 		if k.Step > 1 {
 			d -= s.SetBacks[k.Step-2]
 		}
-		k.step = w.S.Net.Cal.Book(w.Now()+calendar.Dur(d/s.Recovery), calendar.Finish, calendar.Event{Kind: evStep, Unit: uint16(f)})
+		k.StepAt = w.Now() + calendar.Dur(d/s.Recovery)
+		k.step = w.S.Net.Cal.Book(k.StepAt, calendar.Finish, calendar.Event{Kind: evStep, Unit: uint16(f)})
 	}
 }

@@ -105,9 +105,10 @@ type product struct {
 	// cold side: s, or shares of mass
 	pickleS, acidNeed, looperS, acidLoss, millS, heatS, baseCoolS, temperS, temperLoss float64
 	pickleBy, millBy                                                                   string
-	forced                                                                             float64 // share of the cooling time left with fans or water
-	coolTime                                                                           float64 // s until a coil may be pickled
-	dispTime                                                                           float64 // s until a coil may be dispatched
+	forced                                                                             float64            // share of the cooling time left with fans or water
+	coolTime                                                                           float64            // s until a coil may be pickled
+	cooling                                                                            *cooling.CoilCurve // of a whole coil in still air
+	dispTime                                                                           float64            // s until a coil may be dispatched
 	heavy                                                                              bool
 	castLimit                                                                          [maxCasters]float64 // m/s
 	capacity                                                                           float64             // bars per second, for building programmes

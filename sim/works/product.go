@@ -163,6 +163,7 @@ func (p *Plant) coilTimes(pr *product) error {
 	if err != nil {
 		return bad("coil yard", "%s: %v", pr.Name, err)
 	}
+	pr.cooling = c
 	pr.coolTime = c.TimeTo(s.PickleMax)
 	pr.dispTime = c.TimeTo(s.DispatchMax)
 	pr.forced = 1

@@ -205,7 +205,8 @@ type Furnace struct {
 	Border   [maxZones]int32
 	ready    calendar.Handle
 	step     calendar.Handle
-	Step     uint8 // set-back in force
+	StepAt   calendar.Time // when the step of recovery that is under way is complete
+	Step     uint8         // set-back in force
 	Want     uint8
 	Trips    int8 // upsets that hold its gas down
 	Jams     int8

@@ -57,31 +57,53 @@ func (w *Works) tryShop() {
 }
 
 // mayTap says whether the standing orders allow another heat for the caster.
-func (w *Works) mayTap(c int) bool {
+func (w *Works) mayTap(c int) bool { return w.TapWait(c) == TapFree }
+
+// TapWait is why no heat is begun for a caster.
+type TapWait uint8
+
+// The reasons, the first that holds counts.
+const (
+	TapFree    TapWait = iota // nothing keeps one from being begun
+	TapShut                   // people take no new heats for it
+	TapStopped                // people have stopped tapping
+	TapStands                 // the caster stands, or something keeps it from casting
+	TapNoRoom                 // the slab yard has no room for it
+	TapTurn                   // a planned stop, or an end that was ordered, comes first
+	TapSpaced                 // sequences are spaced while the slab yard is high
+)
+
+// TapWait is why the standing orders allow no heat for caster c.
+func (w *Works) TapWait(c int) TapWait {
 	k := &w.S.Casters[c]
 	o := &w.P.Spec.Standing
-	if k.Closed || w.S.TapHold || k.Phase == phDown || k.Phase == phMaint || k.Holds > 0 {
-		return false
+	switch {
+	case k.Closed:
+		return TapShut
+	case w.S.TapHold:
+		return TapStopped
+	case k.Phase == phDown || k.Phase == phMaint || k.Holds > 0:
+		return TapStands
 	}
 	free := float64(w.P.usable-w.S.Net.Stores[w.yardStore()].Level) / grams
 	if w.S.Committed {
 		free -= w.committed()
 	}
 	if free < o.StopTapping {
-		return false
+		return TapNoRoom
 	}
 	if w.newSequence(c) {
 		if k.Maint || k.EndAfter && k.Phase == phCasting {
-			return false
+			return TapTurn
 		}
 		// Sequences are spaced while the yard is high, unless hot metal presses: iron
 		// that is pooled costs more than a full yard.
 		pressed := float64(w.S.Mass[w.P.p.torpedoes])/grams > o.WindHigh
 		if !pressed && float64(w.S.Mass[w.P.p.yard])/grams+w.committed() > o.YardHigh {
-			return false
+			return TapSpaced
 		}
 	}
-	return true
+	return TapFree
 }
 
 // committed is the steel that will become slabs whatever is decided, kg of slab.
