@@ -234,6 +234,11 @@ type Update struct {
 	// Planned comes with Settings, to everybody; Branches on staff only, with Marks.
 	Planned  *[]Planned `json:"planned,omitempty"`
 	Branches *[]Branch  `json:"branches,omitempty"`
+	// Waits, Flows and Temps come together when one of them has changed, at most once a
+	// wall second.
+	Waits *[]Wait `json:"waits,omitempty"`
+	Flows *[]Flow `json:"flows,omitempty"`
+	Temps *[]Temp `json:"temps,omitempty"`
 }
 
 // Planned is a planned stop: the next of each unit that is due within three days, and
@@ -245,6 +250,39 @@ type Planned struct {
 	Lasts   float64 `json:"lasts"`         // s
 	Movable bool    `json:"movable"`       // "pull planned stop" can do it earlier
 	Now     bool    `json:"now,omitempty"` // it is being done
+}
+
+// Wait is why a unit is blocked, starved or in changeover, in the words of the trade.
+type Wait struct {
+	Row int    `json:"row"`
+	Why string `json:"why"`
+	// Until is when that ends, s from the start, to the minute: as the works knows it, or
+	// with Told only as people were told; null where nobody can say.
+	Until *float64 `json:"until"`
+	Told  bool     `json:"told,omitempty"`
+	// Call is the ID of the call of the stop behind it, "" for none.
+	Call string `json:"call,omitempty"`
+}
+
+// Flow is what a store took and gave over one while, the last full minutes, in its unit of
+// measure: In less Out is Rise.
+type Flow struct {
+	Row  int     `json:"row"`
+	In   float64 `json:"in"`
+	Out  float64 `json:"out"`
+	Rise float64 `json:"rise"`
+	Over float64 `json:"over"` // s; an hour, less right after the start
+}
+
+// Temp is a temperature that people at the row would ask for.
+type Temp struct {
+	Row  int     `json:"row"`
+	What string  `json:"what"` // "last slab drawn", "hottest coil on the floor"
+	C    float64 `json:"c"`    // mean over the section, degrees Celsius
+	// At is when it was so, s from the start; null for now. Need is what is asked for, 0
+	// for nothing.
+	At   *float64 `json:"at"`
+	Need float64  `json:"need,omitempty"`
 }
 
 // Branch is a branch that was left by going back: what it had cost at the moment At at
@@ -328,6 +366,9 @@ type Snapshot struct {
 	Heats     []Heat    `json:"heats"`     // heats in flight, for orders on one
 	Planned   []Planned `json:"planned"`
 	Branches  []Branch  `json:"branches"` // branches that were left; staff only
+	Waits     []Wait    `json:"waits"`
+	Flows     []Flow    `json:"flows"`
+	Temps     []Temp    `json:"temps"`
 	// Forecast is the last one from what people were told, the same for every audience,
 	// nil before the first. ScriptForecast is the last one with the script: the
 	// controller's only, to be shown when asked for.

@@ -97,58 +97,24 @@ func sameEffects(a, b []bus.Effect) bool {
 	return slices.EqualFunc(a, b, func(x, y bus.Effect) bool { return x.Row == y.Row && x.State == y.State })
 }
 
-// effects finds for every unit that is blocked or starved, and every store that is
-// full or dry, the cause that is nearest on the route: downstream for what backs
-// up, upstream for what runs dry. Planned stops are causes too, but raise no call.
+// effects lists beneath each stop the units that wait because of it and the stores that it
+// has made full or dry: those from which a chain of full (or dry) stores and waiting units
+// leads to it. What waits for another reason, or did so all along, is not among them.
 func (s *session) effects() map[int][]bus.Effect {
-	w := s.played.Works()
-	cause := make([]int, len(s.rows)) // by row: upset, -1 planned stop, -2 none
-	for i := range s.rows {
-		cause[i] = -2
-		if u := s.rows[i].unit; u >= 0 && w.Standing(u) {
-			cause[i] = -1
-		}
-	}
-	for i := range s.calls {
-		c := &s.calls[i]
-		if v, ok := w.Stop(c.upset); ok && !v.Over && c.page.Row >= 0 {
-			cause[c.page.Row] = c.upset
-		}
-	}
 	out := map[int][]bus.Effect{}
 	for i := range s.rows {
 		x, now := &s.rows[i], &s.meter.last[i]
-		if x.stage == beside {
-			continue
-		}
-		down, word := false, ""
+		word := ""
 		switch {
-		case x.unit >= 0 && cause[i] == -2 && now.S == bus.UnitBlocked:
-			down, word = true, bus.UnitStates[now.S]
-		case x.unit >= 0 && cause[i] == -2 && now.S == bus.UnitStarved:
+		case x.unit >= 0 && (now.S == bus.UnitBlocked || now.S == bus.UnitStarved):
 			word = bus.UnitStates[now.S]
-		case x.unit < 0 && now.S == bus.StoreFull:
-			down, word = true, bus.StoreStates[now.S]
-		case x.unit < 0 && now.S == bus.StoreDry:
+		case x.unit < 0 && now.S != bus.StoreBetween:
 			word = bus.StoreStates[now.S]
 		default:
 			continue
 		}
-		best, far := -2, 1<<30
-		for k := range s.rows {
-			if cause[k] == -2 || s.rows[k].stage == beside {
-				continue
-			}
-			d := x.stage - s.rows[k].stage
-			if down {
-				d = -d
-			}
-			if d > 0 && d < far {
-				best, far = cause[k], d
-			}
-		}
-		if best >= 0 {
-			out[best] = append(out[best], bus.Effect{Row: i, Name: x.Name, State: word, Since: now.Since})
+		if r := s.reason(i); r.stop >= 0 {
+			out[r.stop] = append(out[r.stop], bus.Effect{Row: i, Name: x.Name, State: word, Since: now.Since})
 		}
 	}
 	return out

@@ -33,7 +33,7 @@ type outbox struct {
 	spans  []int // by row: how many of its states they have
 	sent   time.Time
 	slow   time.Time
-	state  [2]string // flags and pace; lists, as they were sent
+	state  [3]string // flags and pace; lists; figures of rows, as they were sent
 	script string
 	// Forecasts from what people were told and, for the controller, with the script; nil
 	// before the first of an epoch.
@@ -59,7 +59,7 @@ func (o *outbox) have(h *Host) {
 		h.s.calls[i].sent = h.s.calls[i].changed
 	}
 	o.rows = nil
-	o.state, o.script, o.ahead = [2]string{}, "", ""
+	o.state, o.script, o.ahead = [3]string{}, "", ""
 	o.cast, o.scripted, o.moments = nil, nil, nil
 }
 
@@ -184,6 +184,11 @@ func (o *outbox) lists(h *Host, u *bus.Update) bool {
 		o.state[1] = string(text)
 		u.Cost, u.Stops, u.Settings, u.Heats, u.Planned = &cost, &stops, &settings, &heats, &planned
 	}
+	waits, flows, temps := s.waits(), s.meter.flowsNow(), s.temps()
+	if text, _ = json.Marshal([]any{waits, flows, temps}); string(text) != o.state[2] {
+		o.state[2], changed = string(text), true
+		u.Waits, u.Flows, u.Temps = &waits, &flows, &temps
+	}
 	text, _ = json.Marshal([]any{staff, coming, marks, h.left})
 	if string(text) != o.script {
 		o.script = string(text)
@@ -245,7 +250,7 @@ func (o *outbox) snapshot(h *Host, to bus.Audience, q *bus.SnapshotRequest) *bus
 		Clock: bus.Clock{Start: h.cfg.Scenario.Start.ISO(), Length: h.length.Seconds(), Pace: h.pace, Held: h.held, Branch: branchName(h.branch)},
 		Rows:  append([]bus.RowState{}, s.meter.last...), Route: []bus.Row{}, Spans: clip(s.meter.spans), Cost: s.costNow(), CostLine: round0(s.costs), NothingLine: round0(s.nothin),
 		Stops: s.stops(staff), Calls: s.callsFor(staff), Log: []bus.LogLine{}, Told: []bus.Told{}, Marks: []bus.Mark{}, ToCome: []bus.ToCome{},
-		Levers: s.leversNow(), Catalogue: []bus.Upset{}, Settings: s.settings(o.moments), Heats: s.heats(), Planned: s.planned(), Branches: []bus.Branch{}, Digest: s.played.Digest(), Events: s.played.Events(),
+		Levers: s.leversNow(), Catalogue: []bus.Upset{}, Settings: s.settings(o.moments), Heats: s.heats(), Planned: s.planned(), Branches: []bus.Branch{}, Waits: s.waits(), Flows: s.meter.flowsNow(), Temps: s.temps(), Digest: s.played.Digest(), Events: s.played.Events(),
 	}
 	for i := range s.rows {
 		out.Route = append(out.Route, s.rows[i].Row)

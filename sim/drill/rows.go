@@ -235,7 +235,9 @@ func findCaps(p *works.Plant) ([]row, error) {
 type meter struct {
 	rows  []row
 	out   []int64 // g that left each place
+	in    []int64 // g that came to each place
 	rings [][]int64
+	flows [][]flowed                      // by row of a store with a place, by full minute
 	spent [][flow.NStates][]calendar.Time // by row
 	n     int                             // minutes taken
 	iron  float64                         // t/h
@@ -245,6 +247,9 @@ type meter struct {
 	hard  []int        // by row: state that a unit's places put it into, -1 for none
 	soft  []int        // by row: else, as it was felt at the last full minute
 }
+
+// flowed is what has come to a store and left it since the start, and what is in it, g.
+type flowed struct{ in, out, level int64 }
 
 // hardStates are the states that come and go at an instant, the first that holds
 // counts, with what they are called on a page.
@@ -256,13 +261,16 @@ var hardStates = [...]struct {
 const ringLength = shopOver + 1
 
 func newMeter(p *works.Plant, rows []row) *meter {
-	m := &meter{rows: rows, out: make([]int64, len(p.Route.Places)), rings: make([][]int64, len(rows)), spent: make([][flow.NStates][]calendar.Time, len(rows)), last: make([]bus.RowState, len(rows)),
+	m := &meter{rows: rows, out: make([]int64, len(p.Route.Places)), in: make([]int64, len(p.Route.Places)), flows: make([][]flowed, len(rows)), rings: make([][]int64, len(rows)), spent: make([][flow.NStates][]calendar.Time, len(rows)), last: make([]bus.RowState, len(rows)),
 		spans: make([][]bus.Span, len(rows)), of: make([]int, len(p.Route.Units)), hard: make([]int, len(rows)), soft: make([]int, len(rows))}
 	for u := range m.of {
 		m.of[u] = rowOf(rows, u)
 	}
 	for i := range rows {
 		m.last[i].I, m.hard[i] = i, -1
+		if rows[i].unit < 0 && rows[i].at >= 0 {
+			m.flows[i] = make([]flowed, ringLength)
+		}
 		if rows[i].unit >= 0 {
 			m.rings[i] = make([]int64, ringLength)
 			for s := range m.spent[i] {
@@ -278,8 +286,13 @@ func newMeter(p *works.Plant, rows []row) *meter {
 func (m *meter) Put(events []record.Event) {
 	for i := range events {
 		switch e := &events[i]; {
-		case e.Kind == record.Move && e.From >= 0 && int(e.From) < len(m.out):
-			m.out[e.From] += e.Mass
+		case e.Kind == record.Move:
+			if e.From >= 0 && int(e.From) < len(m.out) {
+				m.out[e.From] += e.Mass
+			}
+			if e.To >= 0 && int(e.To) < len(m.in) {
+				m.in[e.To] += e.Mass
+			}
 		case e.Kind == record.State && e.From >= 0 && int(e.From) < len(m.of):
 			r := m.of[e.From]
 			if r < 0 || m.n == 0 { // before the first minute the works itself says it
@@ -332,6 +345,9 @@ func (m *meter) minute(w *works.Works) {
 	for i := range m.rows {
 		x := &m.rows[i]
 		if x.unit < 0 {
+			if m.flows[i] != nil {
+				m.flows[i][m.n%ringLength] = flowed{m.in[x.at], m.out[x.at], w.S.Mass[x.at]}
+			}
 			continue
 		}
 		if x.at >= 0 {
@@ -412,6 +428,11 @@ func (m *meter) felt(i int, w *works.Works) int {
 	c := &w.S.Net.Units[m.rows[i].unit].Count
 	s := m.share(i)
 	run := s[flow.Running] + s[flow.Slowed]
+	// Of the time in which nothing put it into a state: right after a turnaround or a
+	// repair it has worked little, and not because it had to wait.
+	if able := run + s[flow.Blocked] + s[flow.Starved]; able > 0 {
+		run /= able
+	}
 	if heldUp(m.rows, i, w) && (m.rows[i].Group == furnaces && m.rate(i) == 0 || m.rows[i].idle(run)) {
 		return bus.UnitBlocked
 	}

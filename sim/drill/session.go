@@ -31,6 +31,8 @@ type session struct {
 	sc     *Scenario
 	plant  *works.Plant
 	rows   []row
+	rings  []ring // the main route
+	ringOf []int  // by row, -1 for one beside it
 	levers []lever
 
 	played  *futures.Game // as people play it
@@ -59,6 +61,7 @@ type session struct {
 	acks  map[string][]bus.Ack
 	kinds map[int]bool          // upsets whose kind people have heard
 	ended map[int]calendar.Time // when each upset that is over ended
+	slabs map[int]slabNotes     // by unit
 }
 
 // given is an upset that was injected: its number in the game people play and in
@@ -76,8 +79,9 @@ func newSession(sc *Scenario, rows []row) (*session, error) {
 	c := *sc.Case
 	s := &session{sc: sc, plant: c.Plant, rows: rows, levers: leversOf(c.Plant)}
 	s.meter = newMeter(c.Plant, rows)
+	s.rings, s.ringOf = ringsOf(rows)
 	s.logs = map[bus.Audience][]bus.LogLine{}
-	s.in, s.noted = branchName(0), map[string]string{}
+	s.in, s.noted, s.slabs = branchName(0), map[string]string{}, map[int]slabNotes{}
 	s.tags, s.acks, s.kinds, s.ended = map[byte]int{}, map[string][]bus.Ack{}, map[int]bool{}, map[int]calendar.Time{}
 	s.minutes, s.hours = make([][]int32, len(rows)), make([][]int32, len(rows))
 	for i := range c.Script {
@@ -114,6 +118,7 @@ func (s *session) Put(events []record.Event) {
 	}
 	for i := range events {
 		s.hear(&events[i])
+		s.read(&events[i])
 	}
 	if s.extra != nil {
 		s.extra.Put(events)
