@@ -50,7 +50,7 @@ func init() {
 	c.field("slowest", "m/min", func(d *Director, _ *lua.LState, h *handle) lua.LValue { return number(spec(d, h).Slowest * 60) })
 	c.field("casting", "steel is being fed", look(func(v works.CasterView) lua.LValue { return lua.LBool(v.Casting) }))
 	c.field("closed", "it starts no new sequence", look(func(v works.CasterView) lua.LValue { return lua.LBool(v.Closed) }))
-	c.field("phase", `"casting", "running out", "turnaround", "idle", "down", "maintenance"`, look(func(v works.CasterView) lua.LValue { return lua.LString(v.Phase) }))
+	c.field("phase", `"casting", "running out", "turnaround", "starved", "down", "maintenance"`, look(func(v works.CasterView) lua.LValue { return lua.LString(v.Phase) }))
 	c.field("table", "slabs on the run-out table", look(func(v works.CasterView) lua.LValue { return number(float64(v.Table)) }))
 	c.field("table_free", "places free on the run-out table", look(func(v works.CasterView) lua.LValue { return number(float64(v.Places - v.Table)) }))
 	c.field("sequence_heats", "heats of this sequence, cast or on their way", look(func(v works.CasterView) lua.LValue { return number(float64(v.Heats)) }))

@@ -2,7 +2,6 @@ package viewer
 
 import (
 	"fmt"
-	"net/http/httptest"
 	"regexp"
 	"slices"
 	"strings"
@@ -31,14 +30,9 @@ func usual(t *testing.T) string {
 // and the drill's word for what standing orders set is the one that the page knows.
 func TestBeginning(t *testing.T) {
 	b := newBrowser(t)
-	nc, do := larkfell(t)
-	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := httptest.NewServer(h)
-	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
-	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	d := larkfell(t)
+	do := d.do
+	p := d.page(t, b, playerSeat, desk)
 	p.wait("fresh news", `document.querySelector('#old').hidden && document.querySelector('#clock').dataset.t === '0'`)
 	p.shot("beginning")
 	works := p.text("#works tbody")
@@ -62,11 +56,7 @@ func TestBeginning(t *testing.T) {
 	if !slices.Contains(names, "Coils on the conveyor") || !slices.Contains(names, "Conveyor") {
 		t.Errorf("the conveyor and what lies on it: %q", names)
 	}
-	c := bus.Client{NC: nc.Conn, Run: "larkfell"}
-	snap, err := c.Snapshot(t.Context(), bus.ForAll, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	snap := d.snapshot(t)
 	word := usual(t)
 	i := slices.IndexFunc(snap.Settings, func(s bus.Setting) bool { return strings.HasSuffix(s.Now, word) })
 	if i < 0 {
@@ -81,9 +71,7 @@ func TestBeginning(t *testing.T) {
 		t.Errorf("after a quarter of an hour: %q", w)
 	}
 	// units one behind the other make what the last of them makes, not their sum
-	if snap, err = c.Snapshot(t.Context(), bus.ForAll, 0); err != nil {
-		t.Fatal(err)
-	}
+	snap = d.snapshot(t)
 	last := -1
 	for i, r := range snap.Route {
 		if r.Group == "rolling line" {
@@ -97,7 +85,7 @@ func TestBeginning(t *testing.T) {
 	do(bus.Command{Kind: bus.CmdStep, Minutes: 60})
 	p.wait("the hour", `document.querySelector('#clock').dataset.t === '4500'`)
 	p.click("tr[data-id=slab-yard]")
-	p.wait("the figures of the slab yard", `document.querySelector('#row').textContent.includes('t/h over the last hour')`)
+	p.wait("the figures of the slab yard", `document.querySelector('#row').textContent.includes('all three over the last hour')`)
 	p.quiet()
 }
 

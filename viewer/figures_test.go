@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"net/http/httptest"
 	"regexp"
 	"strconv"
 	"strings"
@@ -191,15 +190,9 @@ func (p *tab) figures(ids []string) (at float64, rows map[string]figure) {
 // less than a four-hundredth of its room, below which the drill waits with a new figure.
 func TestFiguresAreThoseOfTheLog(t *testing.T) {
 	b := newBrowser(t)
-	nc, k, do := larkfellCase(t, true)
-	log := keepLog(t, nc, k)
-	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	srv := h.(*server)
-	s := httptest.NewServer(h)
-	t.Cleanup(func() { _ = srv.Close(); s.Close() })
+	d := larkfellWith(t, true)
+	srv, s, do := d.srv, d, d.do
+	log := keepLog(t, d.bus, d.k)
 	stores := []string{"torpedoes", "slab yard", "coil yard", "pickled coils", "hard coils"}
 	var ids []string
 	for _, n := range stores {
@@ -271,7 +264,7 @@ func TestFiguresAreThoseOfTheLog(t *testing.T) {
 	do(bus.Command{Kind: bus.CmdHold})
 	held := func(p *tab) {
 		t.Helper()
-		st, err := (&bus.Client{NC: nc.Conn, Run: "larkfell"}).Status(context.Background())
+		st, err := (&bus.Client{NC: d.bus.Conn, Run: "larkfell"}).Status(context.Background())
 		if err != nil {
 			t.Fatal(err)
 		}

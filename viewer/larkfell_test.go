@@ -15,19 +15,27 @@ import (
 	"millrace/sim/futures"
 )
 
-// larkfell is the shipped wreck played by a real drill.
-func larkfell(t *testing.T) (*bus.Bus, func(bus.Command) *bus.Reply) {
-	t.Helper()
-	b, _, do := larkfellCase(t, false)
-	return b, do
-}
-
 // larkfellFuture is the future of the drills of these tests.
 const larkfellFuture = 2
 
-// larkfellCase is that with its case; records says whether single records go on the
-// bus as well.
-func larkfellCase(t *testing.T, records bool) (*bus.Bus, *futures.Case, func(bus.Command) *bus.Reply) {
+// realDrill is the shipped wreck of Larkfell played by a real drill, with its pages.
+type realDrill struct {
+	*httptest.Server
+	bus *bus.Bus
+	k   *futures.Case
+	srv *server
+	do  func(bus.Command) *bus.Reply // by the controller; it must succeed
+}
+
+// larkfell begins one, held at its start, for a controller, a player, observers and those
+// that are named.
+func larkfell(t *testing.T, more ...Seat) *realDrill {
+	t.Helper()
+	return larkfellWith(t, false, more...)
+}
+
+// larkfellWith begins one; records says whether single records go on the bus as well.
+func larkfellWith(t *testing.T, records bool, more ...Seat) *realDrill {
 	t.Helper()
 	s, err := scripting.LoadScenario("../scenarios/larkfell/stand-wreck.lua", scripting.DiskThen(scenarios.FS))
 	if err != nil {
@@ -45,7 +53,9 @@ func larkfellCase(t *testing.T, records bool) (*bus.Bus, *futures.Case, func(bus
 	}
 	t.Cleanup(h.Close)
 	c := bus.Client{NC: b.Conn, Run: "larkfell"}
-	return b, k, func(cmd bus.Command) *bus.Reply {
+	d := &realDrill{bus: b, k: k}
+	d.Server, d.srv = serveDrill(t, Options{Conn: b.Conn, Run: "larkfell", Seats: append([]Seat{controllerSeat, playerSeat, observerSeat}, more...)})
+	d.do = func(cmd bus.Command) *bus.Reply {
 		t.Helper()
 		ctx, stop := context.WithTimeout(context.Background(), 60*time.Second)
 		defer stop()
@@ -60,6 +70,23 @@ func larkfellCase(t *testing.T, records bool) (*bus.Bus, *futures.Case, func(bus
 		}
 		return r
 	}
+	return d
+}
+
+// page opens the page of a seat.
+func (d *realDrill) page(t *testing.T, b *browser, s Seat, l look) *tab {
+	t.Helper()
+	return b.open(t, d.URL+s.Path(), l)
+}
+
+// snapshot is the whole picture that everybody is sent.
+func (d *realDrill) snapshot(t *testing.T) *bus.Snapshot {
+	t.Helper()
+	s, err := (&bus.Client{NC: d.bus.Conn, Run: "larkfell"}).Snapshot(t.Context(), bus.ForAll, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 // TestLarkfell shows the shipped wreck, played by a real drill: the page says what
@@ -67,15 +94,10 @@ func larkfellCase(t *testing.T, records bool) (*bus.Bus, *futures.Case, func(bus
 // taken, and the word of a player reaches the works.
 func TestLarkfell(t *testing.T) {
 	b := newBrowser(t)
-	nc, do := larkfell(t)
+	d := larkfell(t)
+	do := d.do
 	do(bus.Command{Kind: bus.CmdStep, Minutes: 18*60 + 40}) // two hours into the wreck
-	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := httptest.NewServer(h)
-	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
-	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	p := d.page(t, b, playerSeat, desk)
 	p.wait("the wreck", `document.querySelector('#glance').textContent.includes('Finishing train') && document.querySelector('#old').hidden`)
 	p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
 	time.Sleep(500 * time.Millisecond)
@@ -86,9 +108,9 @@ func TestLarkfell(t *testing.T) {
 		t.Errorf("on top it is %q, in its row %q", w, row)
 	}
 	// what comes beyond the paths is said as well
-	snap, err := (&bus.Client{NC: nc.Conn, Run: "larkfell"}).Snapshot(t.Context(), bus.ForAll, 0)
-	if err != nil || snap.Forecast == nil {
-		t.Fatal(err, "no forecast")
+	snap := d.snapshot(t)
+	if snap.Forecast == nil {
+		t.Fatal("no forecast")
 	}
 	words := map[bool]string{true: "full in ", false: "dry in "}
 	far := 0
@@ -109,12 +131,12 @@ func TestLarkfell(t *testing.T) {
 	p.click(`[data-take="casting speed"]`)
 	p.click(`[data-take="casting speed"]`)
 	p.wait("the order in the log", `document.querySelector('#log').textContent.includes('A1')`)
-	boss := b.open(t, s.URL+controllerSeat.Path(), desk)
+	boss := d.page(t, b, controllerSeat, desk)
 	boss.wait("the controller's part", `document.querySelector('#holdB') && document.querySelector('#old').hidden`)
 	time.Sleep(500 * time.Millisecond)
 	boss.shot("larkfell-controller")
 	boss.fits("larkfell controller", desk)
-	ph := b.open(t, s.URL+playerSeat.Path(), phone)
+	ph := d.page(t, b, playerSeat, phone)
 	ph.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
 	time.Sleep(500 * time.Millisecond)
 	ph.shot("larkfell-phone")

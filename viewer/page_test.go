@@ -2,7 +2,6 @@ package viewer
 
 import (
 	"fmt"
-	"net/http/httptest"
 	"os"
 	"regexp"
 	"sort"
@@ -337,15 +336,10 @@ func TestTimes(t *testing.T) {
 		t.Skip("set MILLRACE_TIMES to measure")
 	}
 	b := newBrowser(t)
-	nc, do := larkfell(t)
+	d := larkfell(t)
+	do := d.do
 	do(bus.Command{Kind: bus.CmdStep, Minutes: 40 * 60})
-	h, err := New(Options{Conn: nc.Conn, Run: "larkfell", Seats: []Seat{controllerSeat, playerSeat, observerSeat}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := httptest.NewServer(h)
-	t.Cleanup(func() { _ = h.(*server).Close(); s.Close() })
-	p := b.open(t, s.URL+playerSeat.Path(), desk)
+	p := d.page(t, b, playerSeat, desk)
 	p.wait("a forecast", `/[0-9] of [0-9]+ runs|no trouble in/.test(document.querySelector('#works').textContent)`)
 	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
 	do(bus.Command{Kind: bus.CmdResume})

@@ -35,15 +35,24 @@ func (r *refusals) all() []string {
 	return append([]string{}, r.list...)
 }
 
+// serve puts pages over a fake drill; what the server refuses is collected.
 func serve(tb testing.TB, d *fakeDrill) (*httptest.Server, *refusals, *server) {
 	tb.Helper()
-	r, over := &refusals{}, &atomic.Bool{}
-	h, err := New(Options{Conn: d.bus.Conn, Run: fakeRun, Seats: []Seat{controllerSeat, playerSeat, evaluatorSeat, observerSeat}, Refused: r.add,
-		Fault: func(err error) {
-			if !over.Load() {
-				tb.Log(err)
-			}
-		}})
+	r := &refusals{}
+	s, srv := serveDrill(tb, Options{Conn: d.bus.Conn, Run: fakeRun, Seats: []Seat{controllerSeat, playerSeat, evaluatorSeat, observerSeat}, Refused: r.add})
+	return s, r, srv
+}
+
+// serveDrill puts pages over any drill until the test ends.
+func serveDrill(tb testing.TB, o Options) (*httptest.Server, *server) {
+	tb.Helper()
+	over := &atomic.Bool{}
+	o.Fault = func(err error) {
+		if !over.Load() {
+			tb.Log(err)
+		}
+	}
+	h, err := New(o)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -53,5 +62,5 @@ func serve(tb testing.TB, d *fakeDrill) (*httptest.Server, *refusals, *server) {
 		_ = h.(*server).Close()
 		s.Close()
 	})
-	return s, r, h.(*server)
+	return s, h.(*server)
 }

@@ -131,7 +131,7 @@ func (s *session) reason(i int) reason {
 func (s *session) changeover(i int) reason {
 	w := s.played.Works()
 	if x := &s.rows[i]; x.Group == "casters" {
-		return reason{"turned round for a new sequence", w.TurnedAt(s.nth(i)), false, -1}
+		return reason{"turned round", w.TurnedAt(s.nth(i)), false, -1}
 	} else if x.Group == rollingLine {
 		return reason{"roll change", w.RollsAt(), false, -1}
 	}
@@ -325,11 +325,11 @@ func (s *session) atStore(i int, down bool) reason {
 		}
 	case "coil yard":
 		if !down {
-			return reason{"coils on the floor too hot, first cool", w.CoolerAt(), false, -1}
+			return reason{"coils too hot: none cool", w.CoolerAt(), false, -1}
 		}
 	case "annealed coils":
 		if t := w.TemperAt(); !down && t != calendar.Never && w.TemperMill().Ready == 0 {
-			return reason{"annealed coils too hot to temper, first cool", t, false, -1}
+			return reason{"annealed coils too hot: none cool", t, false, -1}
 		}
 	}
 	if down {
@@ -357,11 +357,11 @@ func (s *session) doors(g *ring) (reason, bool) {
 	case first == calendar.Never:
 		return because("furnaces: no slab can be drawn"), true
 	case first > s.now() && below > 0:
-		return reason{"furnaces cold: first slab ready", first, false, -1}, true
+		return reason{"furnaces cold: no slab at heat", first, false, -1}, true
 	case first > s.now():
-		return reason{"slabs still heating: first ready", first, false, -1}, true
+		return reason{"slabs heating: none at heat", first, false, -1}, true
 	}
-	return because("first slab on its way from the furnaces"), true
+	return because("first slab on its way"), true
 }
 
 // casterWaits is why a caster stands.
@@ -372,9 +372,9 @@ func (s *session) casterWaits(i int, blocked bool) reason {
 		return s.walk(s.ringOf[i], true, "")
 	}
 	if t, ok := w.HeatFor(c); ok {
-		r := because("heat being blown")
+		r := because("its heat being blown")
 		if t > s.now() && t != calendar.Never {
-			r = reason{"heat in treatment, ready", t, false, -1}
+			r = reason{"its heat in treatment", t, false, -1}
 		} else if t != calendar.Never {
 			r = because("ladle about to be opened")
 		}

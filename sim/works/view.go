@@ -122,7 +122,7 @@ type CasterView struct {
 	Heats           int // heats of the present sequence that are cast or committed
 }
 
-var phaseNames = [...]string{"idle", "casting", "running out", "turnaround", "down", "maintenance"}
+var phaseNames = [...]string{"starved", "casting", "running out", "turnaround", "down", "maintenance"}
 
 // Caster is what can be seen of caster c.
 func (w *Works) Caster(c int) CasterView {

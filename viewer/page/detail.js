@@ -84,29 +84,21 @@ export class Detail {
     return out;
   }
 
-  // lastHour is what lines made in the last hour, t/h: the mean of the whiles their rates
-  // are taken over, one behind the other. null where there is none to add.
-  lastHour(of) {
-    const { m } = this;
-    if (m.t < HOUR || of.some(l => l.kind !== 'unit' || l.row.uom !== 't/h')) return null;
-    let sum = 0;
-    for (const l of of) for (const i of l.serial ? l.of.slice(-1) : l.of) {
-      const n = HOUR / overOf(l);
-      for (let k = 0; k < n; k++) sum += m.at(i, m.t - k * overOf(l)) / n;
-    }
-    return sum;
-  }
-
   store(l) {
     const { m } = this, i = l.of[0], r = l.row, s = m.now[i], u = ' ' + r.uom, x = m.next(l), w = nextWords(l, x, m);
-    const [since, was] = m.known(i, Math.max(0, m.t - HOUR)), d = m.t - since >= 600 ? (s.v - was) / (m.t - since) * HOUR : null;
     const out = [['Level', amount(s.v, l.cap) + ' of ' + amount(l.cap, l.cap) + u + ', ' + Math.round(100 * m.share(l)) + ' % full'], ['Room left', amount(Math.max(0, l.cap - s.v), l.cap) + u]];
     if (r.high && r.normal) out.push(['On a quiet day', amount(r.low || 0, l.cap) + ' to ' + amount(r.high, l.cap) + u + ', usually ' + amount(r.normal, l.cap)]);
-    // what a unit made is not what the store took or gave: steel is on its way in furnaces and
-    // on cranes; so the change of the level does not stand beside the two to be compared
-    const made = [];
-    for (const [k, end] of [['In from', 'in'], ['Out to', 'out']]) for (const [name, of] of this.beside(l, end)) { const v = this.lastHour(of); made.push(v); out.push([k, name + (v == null ? '' : ', made ' + rate(v) + ' t/h over the last hour')]); }
-    if (d != null && (made.length < 2 || made.includes(null))) out.push(['Change', (Math.abs(d) < l.cap / 2000 ? 'steady' : (d > 0 ? 'rises ' : 'falls ') + amount(Math.abs(d), l.cap) + u + ' an hour') + ', over ' + (Math.abs(m.t - since - HOUR) < 90 ? 'the last hour' : dur(m.t - since))]);
+    // in less out is the rise, all over the same minutes and as they are written
+    const f = m.flows.find(f => f.row === i), near = end => this.beside(l, end).map(([name]) => name).join(', ');
+    if (f) {
+      const p = l.cap <= 60 ? 10 : 1, n = v => (Math.round(v * p) / p), a = n(f.in), b = n(f.out), d = n(a - b), say = v => v.toLocaleString('en-GB') + u;
+      out.push(['In', say(a) + (near('in') && ', from ' + near('in'))], ['Out', say(b) + (near('out') && ', to ' + near('out'))], ['In less out', (d ? (d > 0 ? 'rose by ' : 'fell by ') + say(Math.abs(d)) : 'steady') + '; all three over the last ' + (f.over === HOUR ? 'hour' : dur(f.over))]);
+    } else {
+      for (const [k, end] of [['In from', 'in'], ['Out to', 'out']]) if (near(end)) out.push([k, near(end)]);
+      const [since, was] = m.known(i, Math.max(0, m.t - HOUR)), d = s.v - was;
+      if (m.t - since >= 600) out.push(['Change', (Math.abs(d) < l.cap / 2000 ? 'steady' : (d > 0 ? 'rose by ' : 'fell by ') + amount(Math.abs(d), l.cap) + u) + ' in the last ' + (Math.abs(m.t - since - HOUR) < 90 ? 'hour' : dur(m.t - since))]);
+    }
+    this.heat(out, l);
     const bare = !r.dry && m.share(l) < .002 ? 'empty' : !r.full && m.share(l) > .998 ? 'no room left' : r.dry && r.full ? 'neither full nor dry' : r.full ? 'not full' : r.dry ? 'not dry' : '';
     if (x.here || bare) out.push(['State', x.here ? x.word + ' for ' + dur(m.t - x.since) : bare]);
     if (r.full) out.push(['When full', r.full]);
@@ -115,13 +107,22 @@ export class Detail {
     return out;
   }
 
+  // heat puts the temperatures that are known of a line.
+  heat(out, l) {
+    const { m } = this;
+    for (const t of m.temps) if (l.of.includes(t.row)) out.push([cap((l.of.length > 1 ? m.route[t.row].name + ', ' : '') + t.what), num(t.c) + ' °C mean' + (t.at == null ? ' now' : ' at ' + m.clock.hm(t.at)) + (t.need ? '; ' + num(t.need) + ' °C asked for' : '')]);
+  }
+
   rate(o) { const v = this.m.value(o); return this.m.fresh && !v ? 'just started' : rate(v) + ' ' + o.row.uom; }
 
   unit(l) {
     const { m } = this, x = m.next(l), w = nextWords(l, x, m), how = s => s.fresh ? 'just started' : UNIT[s.s] + (s.since > 0 || s.s ? ' for ' + dur(m.t - s.since) : '');
     const out = [[l.row.uom === '%' ? 'At work' : 'Makes', this.rate(l) + (l.row.uom === '%' || m.fresh ? '' : ' over the last ' + (overOf(l) === HOUR ? 'hour' : dur(overOf(l)))) + (l.row.uom === '%' || l.group ? '' : '; the most on a quiet day ' + num(l.cap))]];
-    if (l.of.length === 1) out.push(['State', how(m.st(l.of[0])) + (l.row.standby ? '; stands by on a quiet day' : '')]);
-    else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + rate(m.now[i].v) + ' ' + m.route[i].uom]);
+    if (l.of.length === 1) {
+      out.push(['State', how(m.st(l.of[0])) + (l.row.standby ? '; stands by on a quiet day' : '')]);
+      if (m.why(l.of[0])) out.push(['Because', cap(m.why(l.of[0]))]);
+    } else for (const i of l.of) out.push([cap(m.route[i].name), how(m.st(i)) + ', ' + rate(m.now[i].v) + ' ' + m.route[i].uom + (m.why(i) ? '; ' + m.why(i) : '')]);
+    this.heat(out, l);
     const call = m.open().find(c => l.of.includes(c.row)), end = call ? m.endOf(call.row) : {};
     if (call) {
       out.push(['Cause', call.cause || 'not yet known why']);

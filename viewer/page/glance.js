@@ -19,6 +19,10 @@ export function glance(m) {
   const held = first ? [...new Set(first.effects.filter(e => e.state === 'blocked' || e.state === 'starved').map(e => m.rowLine.has(e.row) ? m.lines[m.rowLine.get(e.row)].short : e.name))] : [];
   const others = downs.filter(n => n !== (first && first.unit));
   let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also down: ' + list(others) + '.' : '') : standing.length ? many + ' ' + cap(list(standing.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')'))) + '.' : m.fresh ? 'The drill has just started.' : busy.length ? '' : 'No unit is down, blocked or starved.';
+  // what no stop explains: a repair is done and the line cannot start yet
+  const waits = standing.filter(r => m.why(r.i) && !(m.waits.find(w => w.row === r.i) || {}).call).map(r => m.why(r.i)).filter(w => / until /.test(w));
+  const most = waits.sort((x, y) => waits.filter(w => w === y).length - waits.filter(w => w === x).length)[0];
+  if (most) why += ' ' + cap(most) + '.';
   if (busy.length) why += (why ? ' ' : '') + 'As planned: ' + list(busy.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')')) + '.';
   if (ended.length && first) why += ' ' + cap(list(ended)) + ' now.';
   const big = first ? cap(first.unit) + ' ' : ended.length ? cap(list(ended, 2)) : 'Nothing is down', small = first ? dur(m.t - first.since) : '';
@@ -51,6 +55,6 @@ export function glance(m) {
 
   // cost
   const k = m.cost, cur = k.currency, b8 = billAt(m, 8 * HOUR), spared = k.nothing - k.so_far;
-  const sub = rateSays(k) + '.' + (b8 != null ? ' In 8 h' + by + ': ' + moneySaid(b8, cur) + ' if nothing more is done' + (f && m.t - f.t >= 60 ? ' (' + m.asOf() + ')' : '') + '.' : '') + (Math.abs(spared) >= 1000 ? ' Orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' so far.' : '');
+  const sub = rateSays(k) + '.' + (b8 != null ? ' By ' + m.clock.full(m.t + 8 * HOUR) + by + ' ' + moneySaid(b8, cur) + ' in all if nothing more is done' + (f && m.t - f.t >= 60 ? ' (' + m.asOf() + ')' : '') + '.' : '') + (Math.abs(spared) >= 1000 ? ' Until now orders have ' + (spared > 0 ? 'spared ' : 'added ') + money(Math.abs(spared), cur) + ' of it.' : '');
   fill(d, money(k.so_far, cur) + sub, () => [h('h2', null, 'Cost of the upsets'), h('p', { class: 'big' }, moneySaid(k.so_far, cur) + ' ', h('small', null, 'so far')), h('p', null, sub)]);
 }

@@ -1,6 +1,6 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, BLOCKED, STARVED, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
+import { Clock, HOUR, DOWN, BLOCKED, STARVED, CHANGEOVER, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
 const OLD_AHEAD = HOUR / 2; // s from which a forecast is called old while time runs
@@ -48,7 +48,7 @@ export class Model {
     const n = s.route.length;
     Object.assign(this, {
       ready: true, s, t: s.t, flags: s.flags, exercise: s.exercise, clock: new Clock(s.clock.start), length: s.clock.length, pace: s.clock.pace, branch: s.clock.branch,
-      route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], planned: s.planned || [], branches: s.branches || [], levers: s.levers || [],
+      route: s.route, cost: s.cost, stops: s.stops || [], told: s.told || [], marks: s.marks || [], toCome: s.to_come || [], planned: s.planned || [], waits: s.waits || [], flows: s.flows || [], temps: s.temps || [], branches: s.branches || [], levers: s.levers || [],
       catalogue: s.catalogue || [], settings: s.settings || [], ahead: s.ahead || {}, heats: s.heats || [], staffStops: this.role === 'controller' || this.role === 'evaluator', log: [], logKeys: new Set(), calls: new Map(), told_f: null, script_f: null,
     });
     this.now = s.route.map(() => ({ v: 0, s: 0, since: 0 }));
@@ -99,7 +99,7 @@ export class Model {
     if (d.t + 1e-6 < this.t) return ''; // older than the snapshot
     // what staff knows of stops is not overwritten by what everybody knows
     if (d.stops && (a !== 'page' || this.role === 'player' || this.role === 'observer' || !this.staffStops)) { this.stops = d.stops; this.staffStops = a !== 'page'; }
-    for (const k of ['settings', 'heats', 'marks', 'ahead', 'planned', 'branches']) if (d[k]) this[k] = d[k];
+    for (const k of ['settings', 'heats', 'marks', 'ahead', 'planned', 'waits', 'flows', 'temps', 'branches']) if (d[k]) this[k] = d[k];
     if (d.to_come) this.toCome = d.to_come;
     if (a !== 'page') return 'words';
     this.pace = d.pace;
@@ -273,6 +273,16 @@ export class Model {
 
   plannedSays(p) { return cap(p.unit) + ' ' + this.clock.full(p.at) + (p.lasts ? ', ' + dur(p.lasts) : ''); }
 
+  // why is what a row waits for and until when, as the works knows it or people were told.
+  why(i) {
+    const w = this.waits.find(w => w.row === i), s = this.now[i].s;
+    if (!w || s !== BLOCKED && s !== STARVED && s !== CHANGEOVER || this.st(i).fresh) return '';
+    if (w.until == null) return w.why;
+    const on = (w.until - this.t > 20 * HOUR ? this.clock.full : this.clock.hm).call(this.clock, w.until);
+    if (w.told) return w.why + (w.until > this.t ? ', likely until ' + on : ', was likely until ' + on);
+    return w.why + (w.until - this.t < 60 ? '' : ' until ' + on + ' (' + dur(w.until - this.t) + ')');
+  }
+
   // ended says which stores are full or dry now.
   ended() { return this.lines.filter(l => l.kind === 'store' && this.now[l.of[0]].s).map(l => l.name + ' ' + this.next(l).word); }
 
@@ -330,7 +340,7 @@ export class Model {
     const st = this.state(l);
     if (stands(st.s)) {
       const b = f && f.backs.find(b => b.row === st.i), t = b && backIn(b, f);
-      return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name };
+      return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name, why: this.why(st.i) };
     }
     const o = this.onset(l, f);
     if (!o) return { d: 0, n: 0 };

@@ -1,6 +1,6 @@
 // The right side: by role, what you can do, and what was done.
 
-import { HOUR, dur, cap, money, likely, settingNow, paceSays, unitOf, withUnit } from './words.js';
+import { HOUR, MEANS, dur, cap, money, likely, settingNow, paceSays, unitOf, withUnit } from './words.js';
 import { $, h, svg, fill, text, say, sure } from './dom.js';
 import { billAt } from './table.js';
 
@@ -30,6 +30,7 @@ export class Panel {
     if (this.parts.note) this.notePart();
     if (this.parts.askhold) this.parts.askhold.append(h('h3', null, 'The drill'), h('div', { class: 'row' }, this.button('Ask for a hold', () => this.do({ kind: 'askhold' }, 'Asked for a hold'))));
     if (this.parts.look) this.parts.look.append(h('h2', null, 'Looking on'), h('p', { class: 'q' }, 'You see what the players see. Only the stop for a real emergency is yours.'));
+    this.box.append(h('details', { id: 'means' }, h('summary', null, 'What the words mean'), h('dl', null, MEANS.map(([w, s]) => [h('dt', null, w), h('dd', null, s)]))));
     this.lock(this.locked);
   }
 
@@ -100,7 +101,7 @@ export class Panel {
   }
 
   told(box) {
-    const { m } = this, last = m.told.slice(-3).reverse();
+    const { m } = this, last = m.told.filter(t => t.stop >= 0 || m.t - t.at < 8 * HOUR).slice(-3).reverse();
     const who = t => [t.from, !t.to || t.to === 'all' ? '' : t.to === m.name ? 'to you' : 'to ' + t.to].filter(Boolean).join(' '), staff = m.seesNotes;
     const ends = m.open().filter(c => c.row >= 0).map(c => ({ c, e: m.endOf(c.row) })).filter(x => x.e.forecast);
     const asOf = m.asOf() + (m.byScript ? ', with the script' : '');
@@ -236,14 +237,16 @@ export class Panel {
     if (!this.openLever || !this.effectBox) return;
     if (!t || !f) { if (this.lookWhy) this.whyBox.textContent = this.lookWhy; return; }
     const H = Math.max(f.ranked_to || 0, f.horizon), all = this.moves(f, t), moved = all.filter(x => x.moved), same = all.filter(x => !x.moved && x.a.t != null);
-    const bill = g => billAt(m, Math.min(8 * HOUR, g.horizon * .9), g), k0 = bill(f), k1 = bill(t), d = k0 != null && k1 != null ? k1 - k0 : null;
+    // cost by a moment and by the end of what both look-aheads reach, each with its clock
+    const far = Math.min(...[f, t].map(g => g.t + g.step * ((g.bill[0] || []).length - 1))) - m.t;
+    const cost = [Math.min(8 * HOUR, far), far].filter((s, i, a) => s > 0 && (!i || s - a[0] > HOUR)).map(s => ({ s, a: billAt(m, s, f), b: billAt(m, s, t) })).filter(x => x.a != null && x.b != null);
     const when = x => x.t != null ? 'in ' + dur(x.t) : x.share ? 'in ' + Math.round(x.share * f.n) + ' of ' + f.n + ' runs' : 'not in ' + dur(H);
     const verb = x => x.what.replace(/ full$/, ' fills').replace(/ dry$/, ' runs dry');
     const lines = moved.map(x => [cap(x.what), ': ' + when(x.a) + '; with this order ' + when(x.b)]);
     const also = [];
     if (same.length) also.push('It does not change when ' + same.slice(0, 4).map(x => verb(x) + ' (' + when(x.a) + ')').join(' or ') + '.');
     else if (!moved.length) also.push('No store is likely to fill or run dry in ' + dur(H) + ', with this order or without.');
-    if (d != null) also.push(Math.abs(d) < 1000 ? 'It costs about the same in 8 h.' : (d < 0 ? 'It saves ' : 'It adds ') + money(Math.abs(d), m.cost.currency) + ' in 8 h.');
+    if (cost.length) also.push('Cost from now on, against no order: ' + cost.map(({ s, a, b }) => 'by ' + m.clock.full(m.t + s) + ' it ' + (Math.abs(b - a) < 1000 ? 'costs about the same' : (b < a ? 'saves ' : 'adds ') + money(Math.abs(b - a), m.cost.currency))).join(', ') + '.');
     const set = m.settings.find(s => s.lever === this.openLever && s.decide_by != null), by = t.decide_by ?? (set && set.decide_by), byWhy = t.decide_by != null ? t.decide_by_why : set && set.decide_by_why;
     const decide = by == null ? '' : by > m.t ? 'Decide by ' + m.clock.full(by) + (byWhy ? ': ' + byWhy : '') + '.' : 'It was to be decided by ' + m.clock.full(by) + '.';
     const s = [...lines.map(x => x.join('') + '.'), ...also, decide].filter(Boolean).join(' ');

@@ -69,7 +69,7 @@ export class Table {
       const w = nextWords(l, x, m), d = w.calm ? 0 : x.d;
       const tall = l.kind === 'store' || ph;
       tr.classList.toggle('standing', l.kind === 'unit' && roots.has(i));
-      fill(tr.cells[3], JSON.stringify([w, x.n, d, tall]), () => w.main ? h('span', { class: 'nx' + (x.n < 2 ? ' far' : '') }, bars(w.calm ? { n: 1, d } : x), h('span', null, h('b', { class: x.n > 1 ? tone(d) : '' }, w.main), tall && w.sub ? h('span', { class: 'sub' }, w.sub, w.soonest ? h('span', { class: 'roomy' }, w.soonest) : '') : w.brief ? h('span', { class: 'in roomy' }, w.brief) : '')) : '');
+      fill(tr.cells[3], JSON.stringify([w, x.n, d, tall]), () => w.main ? h('span', { class: 'nx' + (x.n < 2 ? ' far' : '') }, bars(w.calm ? { n: 1, d } : x), h('span', null, h('b', { class: x.n > 1 ? tone(d) : '' }, w.main), tall && w.sub ? h('span', { class: 'sub' }, w.sub, w.soonest ? h('span', { class: 'roomy' }, w.soonest) : '') : w.brief ? h('span', { class: 'in roomy', title: w.brief.slice(2) }, w.brief) : '')) : '');
       if (ph) this.mini(tr.cells[1], l, x);
     });
     if (ph) this.scale();
@@ -79,9 +79,9 @@ export class Table {
     text(this.laneNames, 'Injects\nActions' + (m.seesNotes ? '\nNotes' : ''));
     const last = m.log.filter(e => e.what === 'action').pop();
     fill(this.lastDone, last ? last.tag + Math.round((m.t - last.at) / 60) : 'none', () => last ? ['Last action ' + dur(m.t - last.at) + ' ago: ', h('b', null, last.text)] : 'No action yet');
-    const c = m.cost, b = billAt(m, 8 * HOUR);
+    const c = m.cost, b = billAt(m, 8 * HOUR), by = b == null ? '' : ' by ' + m.clock.hm(m.t + 8 * HOUR);
     fill(this.costNow, money(c.so_far, c.currency), () => h('b', null, moneySaid(c.so_far, c.currency)));
-    fill(this.costNext, [b, rateSays(c)].join(), () => [h('b', null, b == null ? '' : moneySaid(b, c.currency) + ' in 8 h'), h('span', { class: 'sub' }, rateSays(c))]);
+    fill(this.costNext, [b, by, rateSays(c)].join(), () => [h('b', null, b == null ? '' : moneySaid(b, c.currency) + by), h('span', { class: 'sub' }, rateSays(c))]);
   }
 
   // mini is a row of the phone's ruler: from now on.
@@ -156,9 +156,9 @@ export function nextWords(l, x, m) {
     // the one that has been so longest
     if (l.of.length > 1 && x.count < l.of.length) {
       const back = x.back != null ? 'back in about ' + dur(x.back) : '', since = UNIT[x.s] + ' ' + dur(m.t - x.since);
-      return l.serial ? { main: x.name + ' ' + since, sub: back, brief: '' } : { main: x.count + ' of ' + l.of.length + ' ' + since, sub: x.name + (back ? ', ' + back : ''), brief: '', name: x.name };
+      return l.serial ? { main: x.name + ' ' + since, sub: back || x.why, brief: x.why ? ', ' + x.why : '' } : { main: x.count + ' of ' + l.of.length + ' ' + since, sub: x.name + (back ? ', ' + back : x.why ? ': ' + x.why : ''), brief: x.why ? ', ' + x.why : '', name: x.name };
     }
-    return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : '', brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : '' };
+    return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : x.why, brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : x.why ? ', ' + x.why : '' };
   }
   // a planned stop that comes before any other standing, or is the reason of it
   const p = m.plannedFor(l).find(p => !p.now && p.at > m.t);

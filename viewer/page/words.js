@@ -5,6 +5,14 @@ export const UNIT = ['running', 'slowed', 'down', 'blocked', 'starved', 'changeo
 export const RUNNING = 0, SLOWED = 1, DOWN = 2, BLOCKED = 3, STARVED = 4, CHANGEOVER = 5, MAINTENANCE = 6, OFFSHIFT = 7;
 export const FULL = 1, DRY = 2;
 
+// MEANS says what the words for units and stores mean, one word for one thing.
+export const MEANS = [
+  ['running', 'works at its usual pace; "at work" where pieces come in batches'], ['slowed', 'works below its usual pace'], ['down', 'stands by a fault of its own'],
+  ['blocked', 'cannot give on: what comes behind it is full or stands'], ['starved', 'could work and gets nothing: a caster between two sequences too'],
+  ['changeover', 'rolls are changed, or a caster is turned round'], ['maintenance', 'planned stop'], ['off shift', 'not manned'],
+  ['not running', 'down, blocked or starved: the count in the answers on top'], ['full, dry', 'a store without room, or with nothing that can be taken'],
+];
+
 // stands says whether a unit in state s makes nothing.
 export const stands = s => s >= DOWN;
 
