@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"millrace/scripting/decl"
 	"millrace/scripting/sandbox"
@@ -55,7 +56,11 @@ type Option struct {
 	TieIns  []TieIn
 	Salvage float64 // money at the end of the life
 
-	Safety, After, Source string
+	// Safety and After are in the case's own words, or in points, each with what it is
+	// about in front.
+	Safety, After             string
+	SafetyPoints, AfterPoints []string
+	Source                    string
 }
 
 // Payment is money paid once, After s from the decision, or every year.
@@ -115,6 +120,9 @@ func LoadCase(file string, load Loader) (*CaseFile, error) {
 			p.Add(err)
 		}
 		for _, e := range p {
+			for _, l := range r.laid { // a wrong key in changes is found when it is laid over the works
+				e = l.seen.explain(e, l.changes)
+			}
 			all.Add(e)
 		}
 	}
@@ -148,6 +156,13 @@ type caseReader struct {
 	file   string // of the works
 	common layer
 	money  currency
+	laid   []layer
+	roles  []roleOf // of the options read so far, good or bad
+}
+
+type roleOf struct {
+	name, role string
+	line       int
 }
 
 func (r *caseReader) head(b decl.Block) {
@@ -219,7 +234,7 @@ func (r *caseReader) demand(s *section) {
 
 // layer reads what is laid over the works file.
 func (r *caseReader) layer(s *section) layer {
-	l := layer{met: map[string]bool{}}
+	l := layer{met: map[string]bool{}, seen: &seen{}}
 	for _, k := range []struct {
 		key string
 		to  **decl.Table
@@ -229,6 +244,7 @@ func (r *caseReader) layer(s *section) layer {
 			*k.to = t
 		}
 	}
+	r.laid = append(r.laid, l)
 	return l
 }
 
@@ -239,10 +255,14 @@ func (r *caseReader) option(b decl.Block) {
 		return
 	}
 	for i := range c.Options {
-		if c.Options[i].Name == b.Name {
+		if strings.EqualFold(strings.TrimSpace(c.Options[i].Name), strings.TrimSpace(b.Name)) {
 			b.Problem(fmt.Sprintf("there is an option %q already, on line %d", b.Name, c.Options[i].Line), "give each option a name of its own")
 			return
 		}
+	}
+	if strings.TrimSpace(b.Name) == "" {
+		b.Problem("this option has an empty name", "give it a name of its own")
+		return
 	}
 	o := Option{Name: b.Name, Line: b.Place.Line}
 	s := &section{t: b.Table(), money: &r.money}
@@ -255,9 +275,27 @@ func (r *caseReader) option(b decl.Block) {
 		o.Role = "do nothing"
 	}
 	s.word0("role", &o.Role, Roles...)
+	if o.Role == "proposal" {
+		for i := range r.roles {
+			if r.roles[i].role == "proposal" {
+				s.t.Problem("role", fmt.Sprintf("it is a second proposal beside %q on line %d", r.roles[i].name, r.roles[i].line), `an option is the proposal when it does not say: write role = "do less" or role = "bigger"`)
+				break
+			}
+		}
+	}
+	r.roles = append(r.roles, roleOf{o.Name, o.Role, o.Line})
 	r.pays(s, "pays", &o.Pays, quantity.Money)
 	r.pays(s, "running", &o.Running, quantity.MoneyPerTime)
+	var saves []Payment
+	r.pays(s, "saves", &saves, quantity.MoneyPerTime)
+	for _, p := range saves {
+		p.What, p.Amount = "saved: "+p.What, -p.Amount
+		o.Running = append(o.Running, p)
+	}
 	s.quantity0("takes", quantity.Time, &o.Takes, within{"0 d", "10 years"})
+	if life := float64(c.Life) * 365 * 86400; c.Life > 0 && o.Takes >= life {
+		s.t.Problem("takes", "it would work only after the "+years(c.Life)+" for which money is counted", "shorten it, or write a longer life in the case")
+	}
 	s.list0("ramp", func(s *section) {
 		k := more(&o.Ramp)
 		s.quantity("share", quantity.Fraction, &k.Share, within{"0 %", "100 %"})
@@ -275,8 +313,11 @@ func (r *caseReader) option(b decl.Block) {
 		s.end()
 	})
 	s.quantity0("salvage", quantity.Money, &o.Salvage)
-	s.text0("safety", &o.Safety)
-	s.text0("test_after", &o.After)
+	if v, there := s.t.Get("salvage"); there && o.Salvage < 0 {
+		v.Problem(written(v)+" is negative", `write what is received for it; what is paid at the end is a payment: pays = { what = "...", amount = "...", after = "`+years(c.Life)+`" }`)
+	}
+	points(s, "safety", &o.Safety, &o.SafetyPoints, [][2]string{{"hazards", "changed hazards"}, {"permits", "permits"}, {"crew", "crew"}})
+	points(s, "test_after", &o.After, &o.AfterPoints, [][2]string{{"figure", "the figure"}, {"read", "read in"}, {"when", "when"}, {"signs", "signed by"}})
 	s.text0("source", &o.Source)
 	if !first && own.changes == nil && own.upsets == nil && len(o.Running) == 0 {
 		s.t.Problem("", "nothing is changed", `add changes = { ... } to the works, upsets = { ["name"] = { ... } }, or running = { ... }`)
@@ -329,8 +370,14 @@ func (r *caseReader) pays(s *section, key string, to *[]Payment, d quantity.Dime
 		p := more(to)
 		s.text("what", &p.What)
 		s.quantity("amount", d, &p.Amount)
+		if v, there := s.t.Get("amount"); there && p.Amount < 0 {
+			v.Problem(written(v)+" is negative", `write it positive: pays and running are spent, saves = { what = "...", amount = "..." } is saved every year`)
+		}
 		if d == quantity.Money {
 			s.quantity0("after", quantity.Time, &p.After, within{"0 d", "50 years"})
+			if life := r.c.Life; life > 0 && p.After > float64(life)*365*86400 {
+				s.t.Problem("after", "it is paid after the "+years(life)+" for which money is counted", "write an earlier day, or a longer life in the case")
+			}
 		} else {
 			p.Amount *= 365 * 86400 // a year
 		}
@@ -340,4 +387,29 @@ func (r *caseReader) pays(s *section, key string, to *[]Payment, d quantity.Dime
 			p.Amount = 0
 		}
 	})
+}
+
+func years(n int) string {
+	if n == 1 {
+		return "1 year"
+	}
+	return fmt.Sprintf("%d years", n)
+}
+
+// points reads what is said about a subject: a text, or a table of what must be said,
+// each key with the words put before it.
+func points(s *section, key string, text *string, to *[]string, keys [][2]string) {
+	v, there := s.t.Get(key)
+	if !there || v.Kind != decl.TableValue {
+		s.text0(key, text)
+		return
+	}
+	if t := s.sub(key); t != nil {
+		for _, k := range keys {
+			said := ""
+			t.text(k[0], &said)
+			*to = append(*to, k[1]+": "+said)
+		}
+		t.end()
+	}
 }

@@ -50,6 +50,24 @@ option "carry on" {}
 		{"book", strings.Replace(head, "years = 2", `years = 2, demand = "book only"`, 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: demand: "book only" needs what is ordered; add book = "80 %"`},
 		{"one option", head, `case.lua: a case compares options, and there are fewer than two`},
 		{"currency", head + `option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in_use = 3 } } }`, `in USD, but the works counts in EUR`},
+		{"blank name", head + `option "  " { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: this option has an empty name; give it a name of its own`},
+		{"no name", head + `option "" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: this option has an empty name; give it a name of its own`},
+		{"same name", head + `option "Carry on " { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: there is an option "Carry on " already, on line 2`},
+		{"negative", head + `option "b" { pays = { what = "w", amount = "-1 EUR" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: amount: "-1 EUR" is negative; write it positive`},
+		{"negative cost", head + `option "b" { running = { what = "w", amount = "-1 EUR/year" } }`, `saves = { what = "...", amount = "..." } is saved every year`},
+		{"negative salvage", head + `option "b" { running = { what = "w", amount = "1 EUR/year" }, salvage = "-1 EUR" }`, `case.lua:3: salvage: "-1 EUR" is negative`},
+		{"no number", head + `option "b" { pays = { what = "w", amount = "NaN EUR" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: amount: "NaN EUR" does not start with a number`},
+		{"nothing by nothing", strings.Replace(head, "years = 2", "years = 0/0", 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: years is not a number that can be used`},
+		{"role", head + `option "b" { role = "propsal", running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: role: "propsal" is not known here; did you mean "proposal"?`},
+		{"two proposals", head + `option "b" { running = { what = "w", amount = "1 EUR/year" } }
+option "c" { role = "proposal", running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:4: role: it is a second proposal beside "b" on line 3`},
+		{"built too late", head + `option "b" { takes = "3 years", running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: takes: it would work only after the 2 years for which money is counted`},
+		{"paid too late", head + `option "b" { pays = { what = "w", amount = "1 EUR", after = "3 years" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: after: it is paid after the 2 years for which money is counted`},
+		{"part of", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, changes = { descaler = { pumps = 2 } } }`, `case.lua:3: unknown key 'descaler' in works "Larkfell"; in a works file the descaler is part of rougher.primary_sprays (pairs, cooling, footprint, speed)`},
+		{"its upset", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, changes = { rougher = { pumps = 2 } } }`, `upsets = { ["descaling pump lost"] = { ... } }; keys here are rate, roll_radius`},
+		{"elsewhere", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, changes = { bells = 52 } }`, `unknown key 'bells' in works "Larkfell"; 'bells' is a key of cold_side.annealing`},
+		{"safety half said", head + `option "b" { running = { what = "w", amount = "1 EUR/year" }, safety = { hazards = "lifts" } }`, `case.lua:3: safety needs 'permits'`},
+		{"test half said", head + `option "b" { running = { what = "w", amount = "1 EUR/year" }, test_after = { figure = "wrecks", read = "delay log", when = "two years after" } }`, `case.lua:3: test_after needs 'signs'`},
 		{"nothing changed", head + `option "b" { pays = { what = "w", amount = "1 EUR" } }`, `case.lua:3: option "b": nothing is changed`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -67,6 +85,32 @@ option "carry on" {}
 				t.Errorf("got\n%v\nwant\n%s", err, c.want)
 			}
 		})
+	}
+}
+
+// TestSaidInPoints: what the case says on safety and on the test afterwards is kept with
+// the words it belongs to; what is saved is a running cost below nothing.
+func TestSaidInPoints(t *testing.T) {
+	files := DiskThen(scenarios.FS)
+	c, err := LoadCase("case.lua", func(name string) ([]byte, error) {
+		if name == "case.lua" {
+			return []byte(`case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %" }
+option "carry on" {}
+option "b" { running = { what = "upkeep", amount = "2 kEUR/year" }, saves = { what = "a contract", amount = "5 kEUR/year", source = "the contract" },
+  safety = { hazards = "lifts", permits = "hot work", crew = "two fitters more" },
+  test_after = { figure = "wrecks over 8 h", read = "the delay log", when = "two years after", signs = "the mill manager" } }`), nil
+		}
+		return files(name)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := &c.Options[1]
+	if got := strings.Join(append(o.SafetyPoints, o.AfterPoints...), "; "); got != "changed hazards: lifts; permits: hot work; crew: two fitters more; the figure: wrecks over 8 h; read in: the delay log; when: two years after; signed by: the mill manager" {
+		t.Errorf("said is %q", got)
+	}
+	if len(o.Running) != 2 || o.Running[1].What != "saved: a contract" || o.Running[1].Amount > -4999 || o.Running[1].Amount < -5001 || o.Running[1].Source != "the contract" {
+		t.Errorf("running is %+v", o.Running)
 	}
 }
 

@@ -10,11 +10,13 @@ import (
 type layer struct {
 	changes, upsets *decl.Table // nil for none
 	met             map[string]bool
+	seen            *seen // filled while the works is read
 }
 
 // over lays every layer over the block of the works.
 func (r *worksReader) over(b decl.Block) decl.Block {
 	for i := range r.layers {
+		r.layers[i].seen.below = b.Table()
 		if t := r.layers[i].changes; t != nil {
 			below := b.Table()
 			t = alike(below, t, "casters", "furnaces")
@@ -28,6 +30,7 @@ func (r *worksReader) over(b decl.Block) decl.Block {
 func (r *worksReader) overUpset(b decl.Block) decl.Block {
 	for i := range r.layers {
 		l := &r.layers[i]
+		l.seen.upsets = append(l.seen.upsets, b.Name)
 		if l.upsets == nil || !l.upsets.Has(b.Name) {
 			continue
 		}

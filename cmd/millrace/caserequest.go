@@ -24,7 +24,7 @@ func caseRequest(in *scripting.CaseFile, x report.Extra) report.Request {
 	first := &in.Options[0].Works.Plant.Spec
 	for i := range in.Options {
 		o := &in.Options[i]
-		q := report.RequestOption{Note: o.Note, Source: o.Source, Changes: o.Changes, Safety: o.Safety, After: o.After,
+		q := report.RequestOption{Note: o.Note, Source: o.Source, Changes: o.Changes, Safety: o.Safety, After: o.After, SafetyPoints: o.SafetyPoints, AfterPoints: o.AfterPoints,
 			Salvage: whole(o.Salvage), Cautions: cautions(first, o)}
 		for _, p := range o.Pays {
 			q.Pays = append(q.Pays, report.RequestPayment{What: p.What, Amount: whole(p.Amount), When: afterDecision(p.After), Source: p.Source})

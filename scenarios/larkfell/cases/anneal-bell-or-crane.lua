@@ -21,6 +21,7 @@ option "two bells" {
 }
 
 option "a fourth crane" {
+  role    = "do less",
   pays    = { what = "bell crane", amount = "2.2 MEUR", after = "12 months", source = "invented" },
   running = { what = "upkeep", amount = "50 kEUR/year", source = "invented" },
   takes   = "13 months",
