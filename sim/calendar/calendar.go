@@ -146,6 +146,10 @@ func (c *Calendar) CopyFrom(o *Calendar) {
 	c.free = append(free, o.free...)
 }
 
+// Refused reports whether an event was ever refused because MaxPending were
+// booked already.
+func (c *Calendar) Refused() bool { return c.lost }
+
 // Check reports the first broken rule of the calendar's own structure, or "".
 func (c *Calendar) Check() string {
 	if c.lost {

@@ -37,7 +37,7 @@ func family() int {
 	if nightly {
 		return 3000
 	}
-	return 200
+	return 500
 }
 
 // readLimits returns the critical values of the two-stage rule: level 1e-3 in

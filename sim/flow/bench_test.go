@@ -128,7 +128,7 @@ func busyPlants() map[string]*flow.Plant {
 
 	p = flow.NewPlant()
 	crew := p.AddShared(flow.SharedSpec{Preempts: true})
-	crane := p.AddShared(flow.SharedSpec{Count: 2})
+	crane, man := p.AddShared(flow.SharedSpec{Count: 2}), p.AddShared(flow.SharedSpec{})
 	a := p.AddStore(flow.StoreSpec{Room: 30, Before: flow.ByPriority})
 	b := p.AddStore(flow.StoreSpec{Room: 5, Travel: work(0.2)})
 	c := p.AddStore(flow.StoreSpec{Room: 9, Patience: work(20)})
@@ -140,9 +140,11 @@ func busyPlants() map[string]*flow.Plant {
 	}
 	p.AddUnit(flow.UnitSpec{From: a, To: b, Work: work(0.4), Preempts: true, Fails: fails,
 		Setup: func(from, to int32) calendar.Time { return calendar.Time(from^to) * calendar.Minute }})
-	p.AddUnit(flow.UnitSpec{From: b, To: c, Places: 2, Work: work(0.7), Needs: flow.Need{Shared: crane, UntilGone: true},
+	p.AddUnit(flow.UnitSpec{From: b, To: c, Places: 2, Work: work(0.7), Needs: flow.Need{Shared: crane, UntilGone: true, ByPiece: true}, MoreNeeds: []flow.Need{{Shared: man}},
 		Stops: flow.Shifts(6*calendar.Hour, 22*calendar.Hour, calendar.Day)})
-	p.AddUnit(flow.UnitSpec{From: c, Work: work(1), Batch: 4, BatchMin: 2, Needs: flow.Need{Shared: crane}, Fails: fails[:1]})
+	p.AddUnit(flow.UnitSpec{From: c, Batch: 4, BatchMin: 2, BatchWork: func(pc *flow.Piece, n int) calendar.Time { return exp(0.5 + 0.12*float64(n)) },
+		Picks: func(set int32, a, b *flow.Piece) bool { return a.Kind == set && b.Kind != set },
+		Needs: flow.Need{Shared: crane}, Fails: fails[:1]})
 	out["everything"] = p
 	return out
 }

@@ -19,7 +19,21 @@
 // Outside has left. A line of twelve is a loop over AddStore and AddUnit; see the
 // examples for several servers, priorities, preemption, shared equipment,
 // failures by operating time and by the calendar, shifts and windows,
-// changeovers by sequence, batches, impatience and conveyors.
+// changeovers by sequence, batches, impatience and conveyors. Where to say what:
+//
+//   - arrivals: SourceSpec.Gap, Group (how many together), Mark (kind, priority);
+//     several sources may lead to one store; a Route that looks at Plant.Store turns
+//     away (Outside) whom a queue is too long for
+//   - which piece is next: StoreSpec.Before (ByPriority, LastIn, by Data); by what the
+//     unit is set up for: UnitSpec.Picks; one store before another: UnitSpec.Also
+//   - a piece that displaces another: UnitSpec.Preempts and Displaced; equipment
+//     taken from another: SharedSpec.Preempts; a piece's priority there: Need.ByPiece
+//   - servers unlike each other: a UnitSpec each, from one store; no place to wait:
+//     Room 0
+//   - a fixed number of pieces that go round: To or Route back to a store that a
+//     source fills at the start (Gap 0, Group n, Limit 1)
+//   - what is counted: Plant.Count, Store, Unit, Shared; by class, or for quantiles:
+//     in UnitSpec.Begins (wait) and Plant.OnLeave (stay)
 //
 // The rules, where a modeller may ask:
 //
@@ -28,15 +42,23 @@
 //     first. A store without room hands pieces over to a unit that is free.
 //   - Of several free units that take from a store the one added first takes.
 //   - Things that happen at the same time happen in the order of the classes of
-//     package calendar, then in the order in which they were booked. What follows
+//     package calendar, then in the order in which they were booked: pieces are
+//     finished, units fail and stop, units come back and pieces arrive, patience
+//     ends. So a piece that comes as another is finished finds a free unit, and one
+//     whose turn comes in the last moment of its patience is served. What follows
 //     from an event within its moment goes upstream: a unit that has become free
 //     takes a piece, then the unit behind gives into the room.
 //   - Work is interrupted by failures and stops and goes on where it was, unless
 //     its Fate says otherwise. A unit that fails or is off shift keeps its shared
 //     equipment.
-//   - When equipment is given back, those who claim in the same moment, the unit
+//   - When equipment is given back, those who claim in the same event, the unit
 //     that gave it back included, are served by priority, then as they came.
-//   - A piece that comes to a full store from a source is lost.
+//   - A repair goes on while its unit is off shift, and time off shift wears a unit
+//     that fails by the calendar.
+//   - A unit that has come back gives its piece up for one that has come meanwhile
+//     and may displace it.
+//   - A piece that comes to a full store from a source is lost. What waits outside
+//     instead is a unit that takes from Outside and needs no time: it is blocked.
 //   - A time below zero counts as zero; calendar.Never is without end. What a tick
 //     means is the caller's business, but for the means in seconds.
 //

@@ -71,6 +71,7 @@ const (
 	hasEnds
 	hasFate // work may go on that was begun elsewhere, or be begun again
 	hasAlso
+	hasPicks
 )
 
 // unit is what the plant knows of a unit of its net.
@@ -83,7 +84,8 @@ type unit struct {
 	fresh bool  // not set up for anything yet
 	due   int8  // planned stops that wait for the piece in hand
 	group int32
-	claim int32 // of Needs; those of its repairs follow
+	claim int32 // of Needs; the others and those of its repairs follow
+	needs int32 // how many claims its work has, 1 when it needs nothing
 	whole calendar.Time
 	load  List // the other pieces of a batch
 	done  int64
@@ -172,7 +174,7 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 	}
 	n := max(1, s.Places)
 	switch {
-	case s.Work == nil:
+	case s.Work == nil && (s.BatchWork == nil || s.Batch <= 1):
 		p.refuse("%s has no Work", s.Name)
 	case s.Places < 0 || len(p.units)+n > maxPlaces:
 		p.refuse("%s has %d places; a plant has at most %d", s.Name, s.Places, maxPlaces)
@@ -181,6 +183,8 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 		p.refuse("%s works on %d to %d pieces together", s.Name, s.BatchMin, s.Batch)
 	case s.Preempts && s.Batch > 1:
 		p.refuse("%s works on batches: a piece cannot displace another", s.Name)
+	case s.Preempts && s.Picks != nil:
+		p.refuse("%s picks its pieces: one cannot displace another", s.Name)
 	}
 	for j, f := range s.Fails {
 		if f.Up == nil || f.Repair == nil {
@@ -196,14 +200,14 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 	p.groups = append(p.groups, group{spec: &s, first: int32(len(p.units)), n: int32(n)})
 	for range n {
 		p.net.addUnit()
-		u := unit{work: s.Work, from: s.From, to: s.To, group: g, fresh: true, load: Empty, claim: -1}
+		u := unit{work: s.Work, from: s.From, to: s.To, group: g, last: -1, fresh: true, load: Empty, claim: -1, needs: int32(1 + len(s.MoreNeeds))}
 		for _, f := range []struct {
 			on bool
 			is uint32
 		}{
 			{s.Route != nil, hasRoute}, {s.Setup != nil, hasSetup}, {s.Batch > 1, hasBatch},
-			{s.Needs.Shared != 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
-			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso},
+			{s.Needs.Shared != 0 || len(s.MoreNeeds) > 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
+			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso}, {s.Picks != nil, hasPicks},
 		} {
 			if f.on {
 				u.has |= f.is
@@ -235,8 +239,15 @@ func (p *Plant) link() {
 	}
 	for g := range p.groups {
 		s := p.groups[g].spec
-		claims := append([]Need{s.Needs}, make([]Need, 0, len(s.Fails))...)
+		claims := append([]Need{s.Needs}, s.MoreNeeds...)
+		p.linkNeeds(claims)
+		if p.err != nil {
+			return
+		}
 		for _, f := range s.Fails {
+			if f.Crew.ByPiece {
+				p.refuse("a repair of %s has no piece to go by", s.Name)
+			}
 			claims = append(claims, f.Crew)
 		}
 		for _, c := range claims {
@@ -256,6 +267,8 @@ func (p *Plant) link() {
 				return
 			case f == Outside:
 				continue
+			case s.Picks != nil && p.stores[f].spec.Travel != nil:
+				p.refuse("%s picks its pieces, from the conveyor %s they come in order", s.Name, p.stores[f].spec.Name)
 			case s.BatchMin > p.stores[f].spec.Room:
 				p.refuse("%s begins with %d pieces, %s never holds more than %d", s.Name, s.BatchMin, p.stores[f].spec.Name, p.stores[f].spec.Room)
 			case s.Preempts && p.stores[f].spec.Before == nil:
@@ -271,7 +284,8 @@ func (p *Plant) link() {
 				st := &p.stores[f]
 				st.takers = append(st.takers, p.groups[g].first+n)
 				st.preempted = st.preempted || s.Preempts
-				st.special = st.special || s.Preempts || s.Batch > 1
+				st.batched = st.batched || s.BatchMin > 1
+				st.special = st.special || s.Preempts || s.Batch > 1 || s.Picks != nil
 			}
 			for _, i := range p.stores[f].takers {
 				if p.stores[f].preempted {
@@ -283,11 +297,33 @@ func (p *Plant) link() {
 			i := p.groups[g].first + n
 			p.units[i].claim = int32(len(p.claims))
 			for _, c := range claims {
-				p.claims = append(p.claims, claim{need: c, unit: i})
+				p.claims = append(p.claims, claim{need: c, unit: i, priority: c.Priority})
 			}
 		}
 	}
 	p.risky = p.circular()
+}
+
+// linkNeeds refuses needs of one unit that can never be met together.
+func (p *Plant) linkNeeds(needs []Need) {
+	for k, a := range needs {
+		if k > 0 && a.Shared == 0 {
+			p.refuse("a further need is of nothing")
+			return
+		}
+		same := 0
+		for _, b := range needs {
+			if b.Shared != a.Shared || a.Shared <= 0 || int(a.Shared) >= len(p.shared) {
+				continue
+			}
+			if same++; same > p.shared[a.Shared].free {
+				p.refuse("a unit needs more of %s than there are", p.shared[a.Shared].spec.Name)
+			}
+			if a != b {
+				p.refuse("a unit needs %s twice, but not alike", p.shared[a.Shared].spec.Name)
+			}
+		}
+	}
 }
 
 // start books the first of everything.
@@ -314,6 +350,11 @@ func (p *Plant) start() {
 // as when pieces go round a circle of units that need no time.
 var ErrTimeStands = errors.New("flow: time stands still: millions of events in one moment")
 
+// ErrTooMuch is returned by Run when more events were pending than a calendar
+// holds (calendar.MaxPending), as with more than a million impatient pieces in a
+// store.
+var ErrTooMuch = errors.New("flow: more events are pending than the calendar holds")
+
 const oneMoment = 1 << 22
 
 // Run plays the plant up to a time, Never for until nothing more happens. It
@@ -334,7 +375,10 @@ func (p *Plant) Run(until calendar.Time) error {
 		last := n.Cal.Now()
 		e, ok := n.Cal.Next(until)
 		if !ok {
-			if n.Cal.Len() == 0 {
+			switch {
+			case n.Cal.Refused():
+				return ErrTooMuch
+			case n.Cal.Len() == 0:
 				return p.idle(last)
 			}
 			return nil
@@ -391,7 +435,7 @@ func (p *Plant) enter(mark func(*Piece)) int32 {
 	pc := &p.pieces[id]
 	now := p.net.Cal.Now()
 	pc.Number, pc.Kind, pc.Priority, pc.Data, pc.Born, pc.Came, pc.Works = p.number, 0, 0, 0, now, now, 0
-	pc.store, pc.left, pc.deadline = 0, 0, 0
+	pc.store, pc.home, pc.left, pc.deadline = 0, 0, 0, 0
 	p.number++
 	p.inside -= now
 	if mark != nil {
@@ -422,7 +466,7 @@ func (p *Plant) bookArrival(i int) {
 	if s.spec.Limit > 0 && s.n >= s.spec.Limit {
 		return
 	}
-	p.net.Cal.Book(later(p.net.Cal.Now(), max(0, s.gap(s.n))), calendar.Finish, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
+	p.net.Cal.Book(later(p.net.Cal.Now(), max(0, s.gap(s.n))), calendar.Restore, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
 }
 
 // arrive lets the pieces of an arrival in and books the next.

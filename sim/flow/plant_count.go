@@ -1,6 +1,8 @@
 package flow
 
-import "millrace/sim/calendar"
+import (
+	"millrace/sim/calendar"
+)
 
 // totals are what a plant counts of its pieces.
 type totals struct {
@@ -101,7 +103,8 @@ func (p *Plant) State(id UnitID, place int) State {
 }
 
 // StoreCount is what was counted of a store. A piece that a unit takes at once
-// counts as one that came and went without waiting.
+// counts as one that came and went without waiting; one that was displaced counts
+// anew, so MeanWait is then that of a visit, not of a piece.
 type StoreCount struct {
 	Level, Largest        int
 	In, Out, Lost, GaveUp int64
@@ -176,7 +179,7 @@ func (p *Plant) Count() PlantCount {
 
 // Check reports the first broken rule of the plant as it stands, or "": a piece
 // in two places or in none, a store above its room, tallies and books that do
-// not add up. It walks everything: for tests and for the end of a run.
+// not add up, and what could go on and does not. It walks everything: for tests and for the end of a run.
 func (p *Plant) Check() string {
 	var lists []List
 	for i := range p.stores {
@@ -210,6 +213,60 @@ func (p *Plant) Check() string {
 	for i := range p.shared {
 		if s := &p.shared[i]; i > 0 && s.free+len(s.held) != max(1, s.spec.Count) {
 			return "flow: " + s.spec.Name + " was lost or held twice"
+		}
+	}
+	if !p.begun || p.err != nil || p.stall != nil {
+		return ""
+	}
+	return p.settled()
+}
+
+// settled reports what could have happened in this moment and has not, or "": a
+// free unit before a piece that it could take, a blocked one before room, a claim
+// before equipment that is free or held by a lower one.
+func (p *Plant) settled() string {
+	for i := range p.units {
+		if !p.free(int32(i)) {
+			continue
+		}
+		s := p.groups[p.units[i].group].spec
+		for k := -1; k < len(s.Also); k++ {
+			from := s.From
+			if k >= 0 {
+				from = s.Also[k]
+			}
+			if from != Outside && p.ready(from) >= max(1, s.BatchMin) {
+				return "flow: " + p.unitName(i) + " could take a piece and does not"
+			}
+		}
+	}
+	for i := range p.stores[1:] {
+		if s := &p.stores[i+1]; len(s.givers) > 0 && s.list.N < s.room {
+			return "flow: " + s.spec.Name + " has room and a unit is blocked before it"
+		}
+		also := false
+		for _, t := range p.stores[i+1].takers {
+			also = also || p.units[t].has&hasAlso != 0 // room to go back to may come later
+		}
+		if s := &p.stores[i+1]; s.preempted && s.list.N > 0 && !also && p.victim(StoreID(i+1), s.list.Head) >= 0 {
+			return "flow: a piece in " + s.spec.Name + " could displace one in work and does not"
+		}
+	}
+	for i := range p.shared[1:] {
+		s := &p.shared[i+1]
+		for k, c := range s.waiting {
+			cl := &p.claims[c]
+			switch {
+			case s.free > 0:
+				return "flow: " + s.spec.Name + " is free and waited for"
+			case k > 0 && p.claims[s.waiting[k-1]].priority < cl.priority:
+				return "flow: " + s.spec.Name + " is waited for out of order"
+			}
+			for _, h := range s.held {
+				if s.spec.Preempts && p.claims[h].priority < cl.priority && p.yields(h, c) {
+					return "flow: " + s.spec.Name + " is held by a claim of lower priority than one that waits"
+				}
+			}
 		}
 	}
 	return ""

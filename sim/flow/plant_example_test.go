@@ -318,3 +318,61 @@ func ExampleStall() {
 	// B holds piece 1 and waits for room in there, which has 1 of 1 (emptied by A)
 	// A holds piece 0 and waits for room in back, which has 1 of 1 (emptied by B)
 }
+
+// One operator for two saws, who goes to the piece of higher priority, whichever
+// saw it is on. A piece needs the operator and a fixture at the same time.
+func ExampleNeed() {
+	p := flow.NewPlant()
+	operator := p.AddShared(flow.SharedSpec{Name: "operator"})
+	fixture := p.AddShared(flow.SharedSpec{Name: "fixture", Count: 2})
+	queue := p.AddStore(flow.StoreSpec{Room: flow.Unlimited})
+	p.AddSource(flow.SourceSpec{To: queue, Limit: 4, Gap: every(1), Mark: func(pc *flow.Piece) { pc.Priority = int32(pc.Number) }})
+	p.AddUnit(flow.UnitSpec{Name: "saw", Places: 4, From: queue, Work: minutes(10),
+		Needs: flow.Need{Shared: operator, ByPiece: true}, MoreNeeds: []flow.Need{{Shared: fixture}}})
+	tell(p)
+	run(p, calendar.Never)
+	// Output:
+	// piece 0 of kind 0 leaves at minute 11
+	// piece 3 of kind 0 leaves at minute 21
+	// piece 2 of kind 0 leaves at minute 31
+	// piece 1 of kind 0 leaves at minute 41
+}
+
+// A crane that is away from minute 5 to 9: a unit of its own holds it then.
+func ExampleSharedSpec_away() {
+	p := flow.NewPlant()
+	crane := p.AddShared(flow.SharedSpec{Name: "crane", Preempts: true})
+	visits := p.AddStore(flow.StoreSpec{Room: 1})
+	p.AddSource(flow.SourceSpec{To: visits, Limit: 1, Gap: every(5)})
+	p.AddUnit(flow.UnitSpec{Name: "away", From: visits, Work: minutes(4), Needs: flow.Need{Shared: crane, Priority: 9}})
+	u := p.AddUnit(flow.UnitSpec{Name: "loader", Limit: 1, Work: minutes(8), Needs: flow.Need{Shared: crane}})
+	run(p, calendar.Never)
+	fmt.Println("done at minute", p.Now()/minute, "waited for the crane", p.Unit(u).Spent[flow.Blocked]/minute)
+	// Output:
+	// done at minute 12 waited for the crane 4
+}
+
+// A unit that goes on with the kind it is set up for while there is one.
+func ExampleUnitSpec_picks() {
+	p := flow.NewPlant()
+	q := p.AddStore(flow.StoreSpec{Room: 10})
+	p.AddSource(flow.SourceSpec{To: q, Limit: 1, Gap: every(0), Group: func(int) int { return 4 },
+		Mark: func(pc *flow.Piece) { pc.Kind = int32(pc.Number % 2) }})
+	p.AddUnit(flow.UnitSpec{
+		From: q, Work: minutes(5),
+		Setup: func(from, to int32) calendar.Time {
+			if from != to {
+				return 20 * minute
+			}
+			return 0
+		},
+		Picks: func(set int32, a, b *flow.Piece) bool { return a.Kind == set && b.Kind != set },
+	})
+	tell(p)
+	run(p, calendar.Never)
+	// Output:
+	// piece 0 of kind 0 leaves at minute 5
+	// piece 2 of kind 0 leaves at minute 10
+	// piece 1 of kind 1 leaves at minute 35
+	// piece 3 of kind 1 leaves at minute 40
+}

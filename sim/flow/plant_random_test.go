@@ -47,11 +47,11 @@ func randomPlant(seed uint64) *flow.Plant {
 	}
 	need := func() (n flow.Need) {
 		if len(shared) > 0 && chance(40) {
-			n = flow.Need{Shared: shared[upTo(len(shared)-1)], Priority: int32(upTo(2)), UntilGone: chance(40)}
+			n = flow.Need{Shared: shared[upTo(len(shared)-1)], Priority: int32(upTo(2)), UntilGone: chance(40), ByPiece: chance(30)}
 		}
 		return n
 	}
-	ordered := make([]bool, nStores+1)
+	ordered, belts := make([]bool, nStores+1), make([]bool, nStores+1)
 	for i := range nStores {
 		s := flow.StoreSpec{Room: upTo(4)}
 		switch {
@@ -63,6 +63,7 @@ func randomPlant(seed uint64) *flow.Plant {
 			ordered[i+1] = true
 		case chance(30):
 			s.Room++
+			belts[i+1] = true
 			s.Travel = ofPiece(100+i, 9)
 		}
 		if s.Travel == nil && chance(30) {
@@ -97,15 +98,29 @@ func randomPlant(seed uint64) *flow.Plant {
 			s.Setup = func(from, to int32) calendar.Time { return calendar.Time(from+to) % 4 }
 		}
 		switch {
-		case s.From != flow.Outside && ordered[s.From] && len(s.Also) == 0 && chance(60):
+		case s.From != flow.Outside && ordered[s.From] && (len(s.Also) == 0 || ordered[s.Also[0]]) && chance(60):
 			s.Preempts, s.Displaced = true, flow.Fate(upTo(2))
 		case chance(20):
 			s.Batch = 1 + upTo(2)
 			s.BatchMin = upTo(s.Batch)
 		}
+		if s.Batch > 1 && chance(50) {
+			s.BatchWork = func(first *flow.Piece, n int) calendar.Time { return s.Work(first) + calendar.Time(n) }
+		}
+		if from := s.From; !s.Preempts && !(from != flow.Outside && belts[from]) && len(s.Also) == 0 && chance(20) {
+			s.Picks = func(set int32, a, b *flow.Piece) bool { return a.Kind == set && b.Kind != set }
+		}
+		if more := need(); more.Shared != 0 && chance(50) {
+			s.MoreNeeds = []flow.Need{more}
+			if more.Shared == s.Needs.Shared {
+				s.MoreNeeds[0] = s.Needs
+			}
+		}
 		for j := range upTo(2) {
+			crew := need()
+			crew.ByPiece = false
 			s.Fails = append(s.Fails, flow.FailSpec{
-				Clock: flow.Clock(upTo(1)), Piece: flow.Fate(upTo(2)), Crew: need(),
+				Clock: flow.Clock(upTo(1)), Piece: flow.Fate(upTo(2)), Crew: crew,
 				Up:     func(place, n int) calendar.Time { return 1 + calendar.Time(k.upTo(30, forUp, 700+10*i+j, n*8+place)) },
 				Repair: func(place, n int) calendar.Time { return calendar.Time(k.upTo(12, forRepair, 10*i+j, n*8+place)) },
 			})

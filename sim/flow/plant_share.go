@@ -6,6 +6,7 @@ import "millrace/sim/calendar"
 type shared struct {
 	spec    *SharedSpec
 	free    int
+	back    bool    // some came back in this event: who claims now is served with the others at its end
 	waiting []int32 // claims, first to be served first
 	held    []int32 // claims, in the order in which they were granted
 	sum     calendar.Time
@@ -23,18 +24,63 @@ const (
 // claim is that of one unit on one kind of shared equipment: for its work, or
 // for one of its repairs.
 type claim struct {
-	need  Need
-	unit  int32
-	state claimState
-	left  calendar.Time   // repair: time left
-	begun calendar.Time   // repair: when it began or went on
-	event calendar.Handle // repair: its end
+	need     Need
+	unit     int32
+	priority int32 // of the need, and of the piece where it counts
+	state    claimState
+	asked    bool            // in this event, and not granted at once
+	left     calendar.Time   // repair: time left
+	begun    calendar.Time   // repair: when it began or went on
+	event    calendar.Handle // repair: its end
 }
 
 // isRepair tells what the claim is for, and for which way of failing.
 func (p *Plant) isRepair(c int32) (j int, ok bool) {
-	j = int(c - p.units[p.claims[c].unit].claim - 1)
+	u := &p.units[p.claims[c].unit]
+	j = int(c - u.claim - u.needs)
 	return j, j >= 0
+}
+
+// claimAll asks for what unit i needs to work on a piece.
+func (p *Plant) claimAll(i int, pc *Piece) {
+	u := &p.units[i]
+	for c := u.claim; c < u.claim+u.needs; c++ {
+		cl := &p.claims[c]
+		cl.priority = cl.need.Priority
+		if cl.need.ByPiece {
+			cl.priority += pc.Priority
+		}
+	}
+	p.claimOn(i, u.claim)
+}
+
+// claimOn asks for one need after the other, from claim c on, until one has to
+// wait: units that need the same things in the same order do not lock each other.
+func (p *Plant) claimOn(i int, c int32) {
+	u := &p.units[i]
+	for ; c < u.claim+u.needs; c++ {
+		cl := &p.claims[c]
+		if cl.need.Shared == 0 {
+			continue
+		}
+		if cl.state == claimNone {
+			p.claim(c)
+		}
+		if cl.state != claimHolds {
+			return
+		}
+	}
+}
+
+// releaseAll gives back what unit i has for its work: what it keeps until the
+// piece is gone, or the rest.
+func (p *Plant) releaseAll(i int, untilGone bool) {
+	u := &p.units[i]
+	for c := u.claim; c < u.claim+u.needs; c++ {
+		if p.claims[c].need.UntilGone == untilGone {
+			p.release(c)
+		}
+	}
 }
 
 // claim asks for the equipment; it is granted at once, or taken from a claim of
@@ -42,10 +88,15 @@ func (p *Plant) isRepair(c int32) (j int, ok bool) {
 func (p *Plant) claim(c int32) {
 	cl := &p.claims[c]
 	s := &p.shared[cl.need.Shared]
+	if s.back {
+		cl.asked = true
+		p.line(c, false)
+		return
+	}
 	if s.free == 0 && s.spec.Preempts {
 		p.seize(c)
 	}
-	if s.free > 0 && (len(s.waiting) == 0 || p.claims[s.waiting[0]].need.Priority < cl.need.Priority) {
+	if s.free > 0 {
 		p.grant(c)
 		return
 	}
@@ -66,6 +117,7 @@ func (p *Plant) grant(c int32) {
 		cl.begun = p.net.Now()
 		cl.event = p.net.Cal.Book(later(cl.begun, cl.left), calendar.Restore, calendar.Event{Kind: kindRestored, Unit: uint16(cl.unit), A: int32(j)})
 	} else if waited {
+		p.claimOn(int(cl.unit), c+1)
 		p.net.Clear(int(cl.unit), CauseShared)
 	}
 }
@@ -78,8 +130,8 @@ func (p *Plant) line(c int32, ahead bool) {
 	cl.state = claimWaits
 	k := len(s.waiting)
 	for k > 0 {
-		q := p.claims[s.waiting[k-1]].need.Priority
-		if q > cl.need.Priority || q == cl.need.Priority && !ahead {
+		q := p.claims[s.waiting[k-1]].priority
+		if q > cl.priority || q == cl.priority && !ahead {
 			break
 		}
 		k--
@@ -93,6 +145,18 @@ func (p *Plant) line(c int32, ahead bool) {
 	p.suspect(int(cl.unit))
 }
 
+// yields reports whether claim h, which holds the equipment, can be made to give
+// it to claim c: a repair can, and work on a piece that is not finished, but not to
+// another need of the same work.
+func (p *Plant) yields(h, c int32) bool {
+	if _, ok := p.isRepair(h); ok {
+		return true
+	}
+	i := p.claims[h].unit
+	_, repair := p.isRepair(c)
+	return p.net.Units[i].working && (repair || p.claims[c].unit != i)
+}
+
 // seize takes the equipment from the claim of lowest priority, of equals the one
 // granted last, if it is lower than that of c. A unit that holds a finished
 // piece keeps its equipment.
@@ -101,13 +165,13 @@ func (p *Plant) seize(c int32) {
 	best := -1
 	for k, h := range s.held {
 		cl := &p.claims[h]
-		if cl.need.Priority >= p.claims[c].need.Priority {
+		if cl.priority >= p.claims[c].priority {
 			continue
 		}
-		if _, ok := p.isRepair(h); !ok && !p.net.Units[cl.unit].working {
+		if !p.yields(h, c) {
 			continue
 		}
-		if best < 0 || cl.need.Priority <= p.claims[s.held[best]].need.Priority {
+		if best < 0 || cl.priority <= p.claims[s.held[best]].priority {
 			best = k
 		}
 	}
@@ -139,6 +203,7 @@ func (p *Plant) release(c int32) {
 	case claimHolds:
 		s.held = without(s.held, c)
 		s.free++
+		s.back = true
 		s.sum += p.net.Now()
 		p.loose = true
 	case claimWaits:
@@ -147,16 +212,34 @@ func (p *Plant) release(c int32) {
 			p.net.Clear(int(cl.unit), CauseShared)
 		}
 	}
-	cl.state = claimNone
+	cl.state, cl.asked = claimNone, false
 }
 
 // serve grants what is free to those in line.
 func (p *Plant) serve() {
 	for i := range p.shared {
-		for s := &p.shared[i]; s.free > 0 && len(s.waiting) > 0; {
+		s := &p.shared[i]
+		if !s.back {
+			continue
+		}
+		s.back = false
+		for len(s.waiting) > 0 {
 			next := s.waiting[0]
+			if s.free == 0 && s.spec.Preempts && p.claims[next].asked {
+				p.seize(next)
+			}
+			if s.free == 0 {
+				break
+			}
 			s.waiting = popFront(s.waiting)
+			p.claims[next].asked = false
 			p.grant(next)
+		}
+		for _, c := range s.waiting {
+			if p.claims[c].asked {
+				p.claims[c].asked = false
+				s.waits++
+			}
 		}
 	}
 }

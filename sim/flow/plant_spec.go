@@ -34,7 +34,9 @@ type Piece struct {
 	Came     calendar.Time // when it came to the store it stands in or stood in last
 	Works    int32         // how many units have begun to work on it
 
+	joined   calendar.Time   // when it came to that store, displaced or not since
 	store    StoreID         // where it stands, 0 when in no store
+	home     StoreID         // where it was taken from, for units with several stores
 	left     calendar.Time   // work left of a piece that was displaced
 	whole    calendar.Time   // all of that work
 	deadline calendar.Handle // of its patience
@@ -91,16 +93,20 @@ type StoreSpec struct {
 // ByPriority puts pieces of larger Priority first.
 func ByPriority(a, b *Piece) bool { return a.Priority > b.Priority }
 
-// LastIn puts the piece that came last first.
-func LastIn(a, b *Piece) bool { return a.Came > b.Came || a.Came == b.Came && a.Number > b.Number }
+// LastIn puts the piece that came last first; one that was displaced keeps its
+// place.
+func LastIn(a, b *Piece) bool {
+	return a.joined > b.joined || a.joined == b.joined && a.Number > b.Number
+}
 
 // UnitSpec describes a unit, or several alike that stand side by side.
 type UnitSpec struct {
 	Name string
-	// Places is the number of units alike, 0 for one. Each has its own failures.
+	// Places is the number of units alike, 0 for one. Each has its own failures. A
+	// plant may have 65,536 places (MaxUnits is for a Net driven by hand).
 	Places int
-	// From is the store the unit takes from; Also are further ones, looked into
-	// in this order when those before have nothing. A unit that takes from
+	// From is the store the unit takes from; Also are further ones, looked into in
+	// this order when those before have nothing: one store goes before another. A unit that takes from
 	// Outside is never starved.
 	From StoreID
 	Also []StoreID
@@ -115,19 +121,34 @@ type UnitSpec struct {
 	// Setup, when set, returns the time of the changeover between a piece of one
 	// kind and the next; the first piece of all needs none. Zero is none.
 	Setup func(from, to int32) calendar.Time
+	// Picks, when set, chooses among all pieces in the store those that the unit
+	// takes: it reports whether a unit set up for a kind (that of the piece it
+	// worked on last, -1 before the first) takes a rather than b; of equals the
+	// first in the store. So a changeover can be put off while there are pieces of
+	// the same kind. Neither with Preempts nor from a conveyor.
+	Picks func(set int32, a, b *Piece) bool
 	// Batch pieces are worked on together; BatchMin, 0 for Batch, is the least
-	// number with which the unit begins.
+	// number with which the unit begins. BatchWork, when set, is asked instead of
+	// Work, with the number of pieces.
 	Batch, BatchMin int
+	BatchWork       func(first *Piece, n int) calendar.Time
 	// Preempts lets a piece that comes to the store displace one that it goes
-	// before (by the store's Before). The displaced piece goes back to the store
-	// ahead of its equals and Displaced says what becomes of its work.
+	// before (by the store's Before). The displaced piece goes back to the store it
+	// came from, which must have room, ahead of its equals, and waits there without
+	// patience; Displaced says what becomes of its work. With Scrapped it needs no
+	// room. Only work is displaced, not a piece that is finished and blocked.
 	Preempts  bool
 	Displaced Fate
 	// Fails are the ways in which it fails; Stops are planned.
 	Fails []FailSpec
 	Stops []StopSpec
-	// Needs is the shared equipment without which it cannot work or change over.
-	Needs Need
+	// Needs is the shared equipment without which it cannot work or change over,
+	// MoreNeeds further equipment that it needs at the same time, of other kinds or
+	// one more of the same: the unit asks for one after the other, in this order,
+	// when it takes a piece, keeps what it has been given and works when it has
+	// everything.
+	Needs     Need
+	MoreNeeds []Need
 	// Scrap is where pieces go whose fate is Scrapped.
 	Scrap StoreID
 	// Mark, when set, is given each new piece that the unit takes from Outside;
@@ -188,6 +209,9 @@ func Shifts(on, off, cycle calendar.Time) []StopSpec {
 type Need struct {
 	Shared   SharedID
 	Priority int32 // larger goes first; equal claims are served as they came
+	// ByPiece adds the Priority of the piece (of a batch, its first) when the
+	// claim is made. Not for repairs.
+	ByPiece bool
 	// UntilGone keeps the equipment until the piece has left the unit, else it is
 	// free as soon as the work is done. Not for repairs.
 	UntilGone bool

@@ -50,7 +50,7 @@ func TestDeadlocks(t *testing.T) {
 			p.AddUnit(flow.UnitSpec{Name: "A", To: s, Work: minutes(1), Needs: flow.Need{Shared: crane, Priority: 1, UntilGone: true}})
 			p.AddUnit(flow.UnitSpec{Name: "B", From: s, Work: minutes(5), Needs: flow.Need{Shared: crane}})
 		}, []string{
-			"A holds piece 2 and waits for room in table, which has 0 of 0 (emptied by B)",
+			"A holds piece 1 and waits for room in table, which has 0 of 0 (emptied by B)",
 			"B holds piece 0 and waits for crane (held by A)",
 		}},
 		{"the operator is the fitter", 3, func(p *flow.Plant) {
@@ -211,6 +211,28 @@ func TestPlantRefusals(t *testing.T) {
 			s := p.AddStore(flow.StoreSpec{Room: 9, Before: flow.ByPriority})
 			p.AddUnit(flow.UnitSpec{From: s, Work: work, Preempts: true, Batch: 2})
 		},
+		"one cannot displace another": func(p *flow.Plant) {
+			s := p.AddStore(flow.StoreSpec{Room: 9, Before: flow.ByPriority})
+			p.AddUnit(flow.UnitSpec{From: s, Work: work, Preempts: true, Picks: func(int32, *flow.Piece, *flow.Piece) bool { return false }})
+		},
+		"from the conveyor store 1": func(p *flow.Plant) {
+			s := p.AddStore(flow.StoreSpec{Room: 9, Travel: work})
+			p.AddUnit(flow.UnitSpec{From: s, Work: work, Picks: func(int32, *flow.Piece, *flow.Piece) bool { return false }})
+		},
+		"a further need is of nothing": func(p *flow.Plant) { p.AddUnit(flow.UnitSpec{Work: work, MoreNeeds: make([]flow.Need, 1)}) },
+		"needs more of crane than there are": func(p *flow.Plant) {
+			n := flow.Need{Shared: p.AddShared(flow.SharedSpec{Name: "crane"})}
+			p.AddUnit(flow.UnitSpec{Work: work, Needs: n, MoreNeeds: []flow.Need{n}})
+		},
+		"needs crane twice, but not alike": func(p *flow.Plant) {
+			n := flow.Need{Shared: p.AddShared(flow.SharedSpec{Name: "crane", Count: 2})}
+			p.AddUnit(flow.UnitSpec{Work: work, Needs: n, MoreNeeds: []flow.Need{{Shared: n.Shared, Priority: 1}}})
+		},
+		"has no piece to go by": func(p *flow.Plant) {
+			man := p.AddShared(flow.SharedSpec{})
+			life := func(int, int) calendar.Time { return minute }
+			p.AddUnit(flow.UnitSpec{Work: work, Fails: []flow.FailSpec{{Up: life, Repair: life, Crew: flow.Need{Shared: man, ByPiece: true}}}})
+		},
 		"give up in store 1 go to a sto": func(p *flow.Plant) { p.AddStore(flow.StoreSpec{Room: 1, Patience: work, GivesUp: 5}) },
 	} {
 		p := flow.NewPlant()
@@ -231,5 +253,20 @@ func TestPlantIsClosed(t *testing.T) {
 	p.AddUnit(flow.UnitSpec{Work: minutes(1)})
 	if err := p.Run(calendar.Day); err == nil || !strings.Contains(err.Error(), "cannot be added to") {
 		t.Errorf("got %v", err)
+	}
+}
+
+// TestArrivalsComeLast: a piece that comes in the moment in which another is
+// finished finds what that leaves, so that nothing is lost or waits here.
+func TestArrivalsComeLast(t *testing.T) {
+	p := flow.NewPlant()
+	gate := p.AddStore(flow.StoreSpec{})
+	p.AddSource(flow.SourceSpec{To: gate, Gap: every(2), Limit: 20})
+	p.AddUnit(flow.UnitSpec{From: gate, Work: minutes(2)})
+	if err := p.Run(calendar.Never); err != nil {
+		t.Fatal(err)
+	}
+	if c := p.Count(); c.Lost != 0 || c.Left != 20 {
+		t.Errorf("%d lost, %d through", c.Lost, c.Left)
 	}
 }

@@ -80,7 +80,7 @@ func (p *Plant) broke(i, j int) {
 	}
 	d := max(0, f.Repair(p.place(i), p.units[i].modes[j].n))
 	if f.Crew.Shared != 0 {
-		c := p.units[i].claim + 1 + int32(j)
+		c := p.units[i].claim + p.units[i].needs + int32(j)
 		p.claims[c].left = d
 		p.claim(c)
 		return
@@ -95,9 +95,9 @@ func (p *Plant) restored(i, j int) {
 	p.live(i, j)
 	p.net.Clear(i, CauseDown)
 	if p.fails(i, j).Crew.Shared != 0 {
-		p.release(u.claim + 1 + int32(j))
+		p.release(u.claim + u.needs + int32(j))
 	}
-	p.feed(i)
+	p.back(i)
 }
 
 func (p *Plant) planned(i, k int) *StopSpec { return &p.groups[p.units[i].group].spec.Stops[k] }
@@ -152,6 +152,30 @@ func (p *Plant) resumed(i, k int) {
 	if st.on {
 		st.on = false
 		p.net.Clear(i, p.planned(i, k).Cause)
+		p.back(i)
+	}
+}
+
+// back lets a unit that has come back begin, or give its piece up for one that
+// has come meanwhile and goes before it.
+func (p *Plant) back(i int) {
+	nu := &p.net.Units[i]
+	spec := p.groups[p.units[i].group].spec
+	if !spec.Preempts || !nu.working || nu.stops-uint16(nu.cause[CauseShared]) != 0 {
 		p.feed(i)
+		return
+	}
+	from := spec.From
+	for k := 0; ; k++ {
+		s := &p.stores[from]
+		if id := s.list.Head; id >= 0 && s.spec.Before(&p.pieces[id], &p.pieces[nu.Piece]) {
+			p.displace(from, id)
+			p.admit(from)
+			return
+		}
+		if k == len(spec.Also) {
+			return
+		}
+		from = spec.Also[k]
 	}
 }

@@ -9,9 +9,11 @@ type store struct {
 	special bool // has an order, patience, travel, or takers that need more than a glance
 	// preempted: a taker lets pieces displace each other.
 	preempted bool
+	batched   bool // a taker wants several pieces at once
 	takers    []int32
 	givers    []int32 // blocked units, first come first served
 	travel    calendar.Handle
+	due       calendar.Time // of travel
 	spec      *StoreSpec
 
 	in, out, lost, gaveUp int64
@@ -24,8 +26,10 @@ type store struct {
 func (p *Plant) offer(to StoreID, id int32) bool {
 	s := &p.stores[to]
 	now := p.net.Now()
-	p.pieces[id].Came = now
+	pc := &p.pieces[id]
+	pc.Came = now
 	if s.special {
+		pc.joined = now
 		return p.offerSlowly(to, id)
 	}
 	if s.list.N == 0 && p.through(to, id) {
@@ -49,11 +53,9 @@ func (p *Plant) offerSlowly(to StoreID, id int32) bool {
 	s := &p.stores[to]
 	if s.list.N >= s.room {
 		switch {
-		case s.list.N > 0:
-			return false
-		case p.through(to, id):
+		case s.list.N == 0 && p.through(to, id):
 			return true
-		case !s.preempted || !p.scraps(p.victim(to, id)):
+		case !s.preempted || !p.scraps(p.victim(to, id)) || s.list.N > 0 && !s.spec.Before(&p.pieces[id], &p.pieces[s.list.Head]):
 			return false // a displaced piece would need the room that there is not
 		}
 	}
@@ -72,6 +74,9 @@ func (p *Plant) through(to StoreID, id int32) bool {
 		if p.free(i) {
 			s.in++
 			s.out++
+			if s.preempted {
+				p.pieces[id].home = to
+			}
 			p.begin(int(i), id)
 			return true
 		}
@@ -91,6 +96,10 @@ func (p *Plant) put(to StoreID, id int32) {
 	pc := &p.pieces[id]
 	after := s.list.Tail
 	if s.spec.Before != nil {
+		// What goes before all others need not be compared with each of them.
+		if s.list.Head >= 0 && s.spec.Before(pc, &p.pieces[s.list.Head]) {
+			after = -1
+		}
 		for after >= 0 && s.spec.Before(pc, &p.pieces[after]) {
 			after = p.net.Before(after)
 		}
@@ -107,7 +116,7 @@ func (p *Plant) put(to StoreID, id int32) {
 	}
 	if s.spec.Travel != nil {
 		pc.left = later(now, max(0, s.spec.Travel(pc)))
-		if s.list.Head == id {
+		if s.list.Head == id || s.batched && s.travel == 0 {
 			p.bookTravel(to)
 		}
 	}
@@ -152,7 +161,7 @@ func (p *Plant) take(from StoreID) (id, giver int32) {
 		giver = s.givers[0]
 		s.givers = popFront(s.givers)
 		id = p.net.Units[giver].Piece
-		p.pieces[id].Came = p.net.Now()
+		p.pieces[id].Came, p.pieces[id].joined = p.net.Now(), p.net.Now()
 		s.in++
 		s.out++
 		return id, giver
@@ -176,6 +185,22 @@ func (p *Plant) take(from StoreID) (id, giver int32) {
 	s.out++
 	s.sum += now
 	s.waited += now - pc.Came
+	return id, -1
+}
+
+// pick is take for a unit that may choose among the pieces of a store.
+func (p *Plant) pick(spec *UnitSpec, set int32, from StoreID) (id, giver int32) {
+	s := &p.stores[from]
+	if spec.Picks == nil || s.list.N < 2 {
+		return p.take(from)
+	}
+	id = s.list.Head
+	for k := p.net.After(id); k >= 0; k = p.net.After(k) {
+		if spec.Picks(set, &p.pieces[k], &p.pieces[id]) {
+			id = k
+		}
+	}
+	p.remove(from, id)
 	return id, -1
 }
 
@@ -264,13 +289,22 @@ func (p *Plant) lostPatience(id int32) {
 	p.admit(from)
 }
 
-// bookTravel books the moment at which the first piece of a conveyor arrives.
+// bookTravel books the moment at which the first piece of a conveyor arrives; of
+// one before a unit that works on batches, the first that has not.
 func (p *Plant) bookTravel(at StoreID) {
 	s := &p.stores[at]
+	if s.travel != 0 && s.due <= p.net.Now() {
+		return // the first was taken in the moment of its arrival: others may take what has run up behind it
+	}
 	p.net.Cal.Cancel(s.travel)
 	s.travel = 0
-	if s.list.Head >= 0 {
-		if t := p.pieces[s.list.Head].left; t > p.net.Now() {
+	id := s.list.Head
+	for s.batched && id >= 0 && p.pieces[id].left <= p.net.Now() {
+		id = p.net.After(id)
+	}
+	if id >= 0 {
+		if t := p.pieces[id].left; t > p.net.Now() {
+			s.due = t
 			s.travel = p.net.Cal.Book(t, calendar.Finish, calendar.Event{Kind: kindTravel, A: int32(at)})
 		}
 	}
@@ -278,8 +312,12 @@ func (p *Plant) bookTravel(at StoreID) {
 
 // travelled offers the piece that has come to the end of a conveyor.
 func (p *Plant) travelled(at StoreID) {
-	p.stores[at].travel = 0
+	s := &p.stores[at]
+	s.travel = 0
 	p.call(at)
+	if s.travel == 0 {
+		p.bookTravel(at)
+	}
 }
 
 // victim returns the taker of a store whose piece the piece displaces: of those
@@ -295,6 +333,12 @@ func (p *Plant) victim(to StoreID, id int32) int32 {
 		if !s.spec.Before(&p.pieces[id], &p.pieces[u.Piece]) {
 			continue
 		}
+		if p.units[i].has&hasAlso != 0 && p.groups[p.units[i].group].spec.Displaced != Scrapped {
+			// It must have room where it came from.
+			if h := p.pieces[u.Piece].home; h != to && p.stores[h].list.N >= p.stores[h].room {
+				continue
+			}
+		}
 		if best < 0 || !s.spec.Before(&p.pieces[u.Piece], &p.pieces[p.net.Units[best].Piece]) {
 			best = i
 		}
@@ -309,6 +353,7 @@ func (p *Plant) displace(to StoreID, id int32) {
 		return
 	}
 	p.remove(to, id)
+	p.pieces[id].home = to
 	u := &p.units[i]
 	nu := &p.net.Units[i]
 	rest := nu.left
@@ -321,17 +366,27 @@ func (p *Plant) displace(to StoreID, id int32) {
 	old := p.drop(int(i))
 	spec := p.groups[u.group].spec
 	pc := &p.pieces[old]
+	back := to
+	if u.has&hasAlso != 0 {
+		back = pc.home
+	}
 	switch spec.Displaced {
 	case Scrapped:
 		p.scrap(spec.Scrap, old)
 	case Restarts:
 		pc.left, pc.whole = u.whole, u.whole
-		p.putBack(to, old)
+		p.putBack(back, old)
 	default:
 		pc.left, pc.whole = rest, u.whole
-		p.putBack(to, old)
+		p.putBack(back, old)
+	}
+	if s := &p.stores[to]; s.largest > s.room {
+		s.largest = s.room // it only went through
 	}
 	p.begin(int(i), id)
+	if back != to {
+		p.call(back)
+	}
 }
 
 // putBack returns a displaced piece to its store, ahead of its equals.

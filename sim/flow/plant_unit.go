@@ -16,7 +16,7 @@ func (p *Plant) feed(i int) {
 		p.net.refresh(i)
 		return
 	}
-	if u.has&(hasBatch|hasAlso) != 0 {
+	if u.has&(hasBatch|hasAlso|hasPicks) != 0 {
 		p.feedSlowly(i)
 		return
 	}
@@ -58,9 +58,14 @@ func (p *Plant) feedSlowly(i int) {
 				return
 			}
 		case p.ready(from) >= max(1, spec.BatchMin):
-			id, giver := p.take(from)
+			set := u.last
+			id, giver := p.pick(spec, set, from)
+			p.pieces[id].home = from
 			for range spec.Batch - 1 {
-				more, _ := p.take(from) // a store before a batch has room: no hand-over
+				if p.stores[from].list.N == 0 {
+					break // a store before a batch has room: no hand-over
+				}
+				more, _ := p.pick(spec, p.pieces[id].Kind, from)
 				if more < 0 {
 					break
 				}
@@ -118,25 +123,33 @@ func (p *Plant) beginSlowly(i int, id int32) {
 		for k := u.load.Head; k >= 0; k = p.net.After(k) {
 			p.pieces[k].Works++
 		}
-		d = max(0, u.work(pc))
+		if spec.BatchWork != nil && u.has&hasBatch != 0 {
+			d = max(0, spec.BatchWork(pc, 1+int(u.load.N)))
+		} else {
+			d = max(0, u.work(pc))
+		}
 		u.whole = d
 	}
 	setup := calendar.Time(0)
-	if u.has&hasSetup != 0 {
-		if !u.fresh {
+	if u.has&(hasSetup|hasPicks) != 0 {
+		if u.has&hasSetup != 0 && !u.fresh {
 			setup = max(0, spec.Setup(u.last, pc.Kind))
 		}
 		u.last, u.fresh = pc.Kind, false
 	}
+	if u.has&hasNeeds != 0 {
+		p.claimAll(i, pc)
+	}
+	nu := &p.net.Units[i]
 	if setup > 0 {
-		p.net.StartAfter(i, id, setup, d)
+		nu.changing, nu.then, d = true, d, setup
+	}
+	if nu.stops > 0 { // waits for shared equipment
+		nu.Piece, nu.working, nu.finished, nu.paused, nu.left = id, true, false, true, d
 	} else {
 		p.net.begin(i, id, d)
-		p.net.refresh(i)
 	}
-	if u.has&hasNeeds != 0 {
-		p.claim(u.claim)
-	}
+	p.net.refresh(i)
 }
 
 // finished is what happens when the work on a piece is done.
@@ -171,8 +184,8 @@ func (p *Plant) finishedSlowly(i int) {
 			spec.Ends(&p.pieces[k])
 		}
 	}
-	if u.has&hasNeeds != 0 && !spec.Needs.UntilGone {
-		p.release(u.claim)
+	if u.has&hasNeeds != 0 {
+		p.releaseAll(i, false)
 	}
 	if u.has&hasRoute != 0 {
 		u.to = p.known(spec.Route(&p.pieces[p.net.Units[i].Piece]))
@@ -214,8 +227,8 @@ func (p *Plant) handedOver(i int) bool {
 		return true
 	}
 	nu.Piece, nu.finished = -1, false
-	if u.has&hasNeeds != 0 && p.groups[u.group].spec.Needs.UntilGone {
-		p.release(u.claim)
+	if u.has&hasNeeds != 0 {
+		p.releaseAll(i, true)
 	}
 	return false
 }
@@ -236,7 +249,8 @@ func (p *Plant) drop(i int) int32 {
 	id := nu.Piece
 	nu.Piece, nu.working, nu.finished, nu.paused, nu.changing, nu.left = -1, false, false, false, false, 0
 	if u.has&hasNeeds != 0 {
-		p.release(u.claim)
+		p.releaseAll(i, false)
+		p.releaseAll(i, true)
 	}
 	return id
 }

@@ -111,9 +111,9 @@ func (p *Plant) wait(i int) (Wait, bool) {
 // claimsOf returns the claims of unit i, of its work first.
 func (p *Plant) claimsOf(i int) []int32 {
 	u := &p.units[i]
-	out := make([]int32, 0, 1+len(u.modes))
-	for k := range 1 + len(u.modes) {
-		out = append(out, u.claim+int32(k))
+	out := make([]int32, 0, int(u.needs)+len(u.modes))
+	for k := range u.needs + int32(len(u.modes)) {
+		out = append(out, u.claim+k)
 	}
 	return out
 }
@@ -125,7 +125,7 @@ func (p *Plant) circular() bool {
 	work := make([]bool, len(p.shared))
 	for g := range p.groups {
 		s := p.groups[g].spec
-		if s.Route != nil || s.Needs.UntilGone {
+		if s.Route != nil || s.Needs.UntilGone || len(s.MoreNeeds) > 0 {
 			return true
 		}
 		work[s.Needs.Shared] = true
@@ -259,7 +259,7 @@ func (p *Plant) whoCanGo() {
 
 func (p *Plant) canGo(i int) bool {
 	u := &p.net.Units[i]
-	for k := range int32(1 + len(p.units[i].modes)) {
+	for k := range p.units[i].needs + int32(len(p.units[i].modes)) {
 		cl := &p.claims[p.units[i].claim+k]
 		if cl.state == claimWaits && !p.comesFree(cl.need.Shared) {
 			return false
