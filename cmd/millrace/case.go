@@ -33,11 +33,9 @@ func newCase() *cobra.Command {
 		out                     string
 	}
 	c := &cobra.Command{
-		Use:   "case FILE",
-		Short: "Is it worth its money? Plays years of operation with and without a change",
-		Long: `case plays the options of a capital request over the same years of the same futures and
-says what each is worth against doing nothing: net present value with its interval,
-rates of return, payback, what it hangs on, and what would flip the answer.`,
+		Use:     "case FILE",
+		Short:   "Is it worth its money? Plays years of operation with and without a change",
+		Long:    caseHelp(),
 		Example: "  millrace case scenarios/larkfell/cases/spare-stand-parts.lua\n  millrace case my-case.lua --futures 40 --json",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
