@@ -269,7 +269,6 @@ func (r *caseReader) option(b decl.Block) {
 	s.text0("note", &o.Note)
 	own := r.layer(s)
 	first := len(c.Options) == 0
-	o.Changes = own.written()
 	o.Role = "proposal"
 	if first {
 		o.Role = "do nothing"
@@ -360,7 +359,7 @@ func (r *caseReader) option(b decl.Block) {
 			v.Problem(`there is no unit "`+u+`"`, do)
 		}
 	}
-	o.Works = w
+	o.Works, o.Changes = w, own.written()
 	c.Options = append(c.Options, o)
 }
 

@@ -23,6 +23,9 @@ func TestCaseFile(t *testing.T) {
 			t.Errorf("%s: changed %v", base[i].Name, !same)
 		}
 	}
+	if got := strings.Join(c.Options[2].Changes, "; "); !strings.HasPrefix(got, "upset stand wreck: lasts = lognormal { median = 12 h, one_in_ten = 18 h }, was lognormal { median = ") {
+		t.Errorf("what is changed reads %q", got)
+	}
 	if p := c.Options[2].Pays; len(p) != 1 || p[0].Amount != 3e6 || p[0].After != 0.75*365*86400 {
 		t.Errorf("paid %+v", p)
 	}
@@ -127,6 +130,9 @@ option "third furnace" { pays = { what = "w", amount = "60 MEUR" }, changes = { 
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if got := strings.Join(c.Options[1].Changes, "; "); got != "furnaces, F3, like = F1; furnaces, F3, hearth = 30 m" {
+		t.Errorf("what is changed reads %q", got)
 	}
 	f := c.Options[1].Works.Spec.Furnaces
 	if len(f) != 3 || f[2].Name != "F3" || f[2].Length != 30 || f[2].Efficiency != f[0].Efficiency || f[0].Length != 42 {

@@ -12,7 +12,18 @@ import (
 // seen is what a works file holds that changes can be laid over, for messages.
 type seen struct {
 	below  *decl.Table
-	upsets []string
+	upsets []string      // names
+	tables []*decl.Table // of the upsets
+}
+
+// upset is the table of an upset as the works file has it, nil for none.
+func (s *seen) upset(name string) *decl.Table {
+	for i, u := range s.upsets {
+		if u == name {
+			return s.tables[i]
+		}
+	}
+	return nil
 }
 
 // keyPath is a key of a works file with all that stands above it: rougher.bar.thin.

@@ -7,24 +7,49 @@ import (
 	"millrace/sim/quantity"
 )
 
-// written are the changes of a layer as people wrote them, one a line: "upset stand
-// wreck: lasts = lognormal { median = 10 h, one_in_ten = 22 h }".
+// written are the changes of a layer, one a line, each with what the works file says:
+// "upset stand wreck: lasts = lognormal { median = 10 h, one_in_ten = 22 h }, was
+// lognormal { ... }". The works must have been read.
 func (l *layer) written() []string {
 	var out []string
 	if l.changes != nil {
-		for _, e := range l.changes.Entries() {
-			out = append(out, e.Key+" = "+writtenValue(e.Value))
-		}
+		out = leaves(l.changes, l.seen.below, "")
 	}
 	if l.upsets != nil {
 		for _, e := range l.upsets.Entries() {
 			if e.Value.Kind != decl.TableValue {
 				continue
 			}
-			for _, k := range e.Value.Table.Entries() {
-				out = append(out, "upset "+e.Key+": "+k.Key+" = "+writtenValue(k.Value))
+			for _, s := range leaves(e.Value.Table, l.seen.upset(e.Key), "") {
+				out = append(out, "upset "+e.Key+": "+s)
 			}
 		}
+	}
+	return out
+}
+
+// leaves are the values of a table and of the tables in it, each with what stands in its
+// place in the table below; nil for none.
+func leaves(t, below *decl.Table, above string) (out []string) {
+	for _, e := range t.Entries() {
+		var old decl.Value
+		there := false
+		if below != nil {
+			old, there = below.Get(e.Key)
+		}
+		if v := e.Value; v.Kind == decl.TableValue && v.Tag == "" && len(v.Table.Entries()) > 0 {
+			var in *decl.Table
+			if there && old.Kind == decl.TableValue && old.Tag == "" {
+				in = old.Table
+			}
+			out = append(out, leaves(v.Table, in, above+e.Key+", ")...)
+			continue
+		}
+		s := above + e.Key + " = " + writtenValue(e.Value)
+		if there {
+			s += ", was " + writtenValue(old)
+		}
+		out = append(out, s)
 	}
 	return out
 }

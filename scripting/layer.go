@@ -28,9 +28,10 @@ func (r *worksReader) over(b decl.Block) decl.Block {
 
 // overUpset lays what the layers say about an upset over its block.
 func (r *worksReader) overUpset(b decl.Block) decl.Block {
+	was := b.Table()
 	for i := range r.layers {
 		l := &r.layers[i]
-		l.seen.upsets = append(l.seen.upsets, b.Name)
+		l.seen.upsets, l.seen.tables = append(l.seen.upsets, b.Name), append(l.seen.tables, was)
 		if l.upsets == nil || !l.upsets.Has(b.Name) {
 			continue
 		}

@@ -39,6 +39,8 @@ func newCase() *cobra.Command {
 		Example: "  millrace case scenarios/larkfell/cases/spare-stand-parts.lua\n  millrace case my-case.lua --futures 40 --json",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
+			ctx, stop := signal.NotifyContext(c.Context(), syscall.SIGTERM) // Ctrl-C is in it already
+			defer stop()
 			data, err := readInput(args[0])
 			if err != nil {
 				return err
@@ -84,9 +86,7 @@ func newCase() *cobra.Command {
 				}
 			}
 			bar := newProgress(c.ErrOrStderr())
-			ctx, stop := signal.NotifyContext(c.Context(), syscall.SIGTERM) // Ctrl-C is in it already
 			a, err := capital.Decide(ctx, cs, bar.stage)
-			stop()
 			bar.done()
 			stopped := errors.Is(err, context.Canceled)
 			if err != nil && (a == nil || !stopped) {

@@ -414,7 +414,7 @@ func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
 		s.Rows = append(s.Rows, []string{"every year, in all", u.text(yearly), none, none})
 	}
 	if o.Salvage != 0 {
-		s.Rows = append(s.Rows, []string{"sold at the end of the life", u.text(-o.Salvage), "at the end", source(o.Source)})
+		s.Rows = append(s.Rows, []string{"received for it at the end of the life", u.text(-o.Salvage), "at the end", source(o.Source)})
 	}
 	return s
 }

@@ -412,7 +412,7 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 		b.put(s, 1, row, f, 0)
 	}
 	row += 2
-	b.put(s, 1, row, "Net present value by future, "+a.Currency, b.bold)
+	b.put(s, 1, row, fmt.Sprintf("Net present value by future, %s; every year of every future is rounded, so their mean may differ from the net present value by up to %d", a.Currency, a.Life+1), b.bold)
 	row++
 	b.put(s, 1, row, "future", b.head)
 	for i := 1; i < len(a.Options); i++ {

@@ -42,5 +42,5 @@ option "five bells" {
   running = { what = "upkeep", amount = "100 kEUR/year", source = "invented" },
   takes   = "15 months",
   changes = { cold_side = { annealing = { bells = 48 } } },
-  test_after = "stacks waiting for a bell, from the shop's log, a year after the start",
+  test_after = { figure = "hours stacks wait for a bell, a month", read = "the log of the annealing shop", when = "a year after the start", signs = "the head of the cold mill" },
 }

@@ -19,6 +19,6 @@ option "fans" {
     coil_yard       = { forced_film = "60 W/m2K" },
     standing_orders = { fans = { on_below = "3000 t", off_from = "5500 t" } },
   },
-  safety     = "rotating machines and draught between stacked hot coils: guard and isolate; keep people out of the rows",
-  test_after = "hours the pickle line waits for cool coils, a year after the start",
+  safety     = { hazards = "rotating machines and draught between stacked hot coils: guard and isolate; keep people out of the rows", permits = "electrical work on the coil floor", crew = "none more; the floor crew is trained" },
+  test_after = { figure = "hours the pickle line waits for cool coils, a year", read = "the delay log of the pickle line", when = "a year after the start", signs = "the head of the cold mill" },
 }

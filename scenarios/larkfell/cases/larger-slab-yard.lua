@@ -28,8 +28,8 @@ option "a third more room" {
     slab_yard       = { high = "30500 t", room = "35000 t" },
     standing_orders = { yard = { high = "24000 t" } },
   },
-  safety     = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people",
-  test_after = "hours the casters wait with the yard full, two years after the start",
+  safety     = { hazards = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people", permits = "crane runway tested by a licensed body; hot work for the building", crew = "no more drivers, longer walks" },
+  test_after = { figure = "hours the casters wait with the yard full, a year", read = "the delay log of the casters", when = "two years after the start", signs = "the head of the steel shop" },
 }
 
 option "two thirds more" {

@@ -31,6 +31,6 @@ option "a whole stand's worth" {
   running = { what = "store, inspection, insurance", amount = "140 kEUR/year", source = "invented" },
   takes   = "14 months",
   upsets  = { ["stand wreck"] = { lasts = lognormal { median = "12 h", one_in_ten = "18 h" } } },
-  safety     = "heavy lifts beside the train: planned lifts by competent people only",
-  test_after = "wrecks longer than a shift, from the delay log, two years after delivery",
+  safety     = { hazards = "heavy lifts beside the train: planned lifts by competent people only", permits = "lifting plan for the bay; the crane beam is tested before use", crew = "a trained stand crew on call in every shift" },
+  test_after = { figure = "wrecks longer than a shift, a year", read = "the delay log of the finishing train", when = "two years after delivery", signs = "the head of the hot mill and the controller" },
 }

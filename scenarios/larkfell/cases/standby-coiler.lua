@@ -33,6 +33,6 @@ option "a fourth coiler" {
   tie_in   = { unit = "hot mill", after = "19 months", lasts = "24 h" },
   ramp     = { share = "50 %", for_ = "3 months" },
   changes  = { coilers = { names = { "A", "B", "S", "S2" } } },
-  safety     = "hot strip under tension round a mandrel; work beside a running mill: isolate, lock, and separate the areas",
-  test_after = "minutes the mill waits for a coiler, from the delay log, a year after the start",
+  safety     = { hazards = "hot strip under tension round a mandrel; work beside a running mill: isolate, lock, and separate the areas", permits = "hot work and lifts beside the run-out table", crew = "none more" },
+  test_after = { figure = "minutes the mill waits for a coiler, a month", read = "the delay log of the hot mill", when = "a year after the start", signs = "the head of the hot mill" },
 }
