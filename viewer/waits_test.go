@@ -27,8 +27,14 @@ func (p *tab) rowSays(row string) map[string]string {
 func TestRowsSayWhy(t *testing.T) {
 	b := newBrowser(t)
 	d := larkfell(t)
-	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 18*60 + 40}) // two hours into the wreck
+	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 16*60 + 50}) // ten minutes into the wreck
 	p := d.page(t, b, playerSeat, desk)
+	// the half of the runs is days off, the first of them an hour: that comes first
+	p.wait("a forecast", `document.querySelector('#glance div:nth-child(2)').textContent.includes(' runs')`)
+	if w := p.text("#glance div:nth-child(2)"); !regexp.MustCompile(`may be full in [\d h]+, \d+ of 20 runs in 8 h`).MatchString(w) || !strings.Contains(w, "In half of the runs in 4 d") || !strings.Contains(w, "at a later occasion") {
+		t.Errorf("next to go: %q", w)
+	}
+	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 110}) // two hours into it
 	p.wait("the moment", `document.querySelector('#clock').dataset.t === '67200' && document.querySelector('#old').hidden`)
 	s := d.snapshot(t)
 	wait := func(name string) *bus.Wait {
@@ -45,7 +51,7 @@ func TestRowsSayWhy(t *testing.T) {
 		t.Fatalf("the rougher waits for what was told: %+v", w)
 	}
 	line := p.rowSays("descaler")
-	if x := line["Rougher"]; !strings.Contains(x, "; "+w.Why+", likely until ") {
+	if x := line["Rougher"]; !strings.Contains(x, "; "+w.Why+", told likely until ") {
 		t.Errorf("its row says %q, the drill %q", x, w.Why)
 	}
 
@@ -87,6 +93,13 @@ func TestRowsSayWhy(t *testing.T) {
 		t.Errorf("the coil yard says %q", x)
 	}
 
+	// a second word on the stop takes the place of the first
+	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 240})
+	p.wait("the second word", `document.querySelector('#clock').dataset.t === '81600'`)
+	if n := strings.Count(p.text("#roleBox"), "told back at"); n != 1 {
+		t.Errorf("%d words on one stop stand on the page", n)
+	}
+
 	// the repair is done, the furnaces are cold
 	cold := func() int {
 		return slices.IndexFunc(s.Waits, func(w bus.Wait) bool { return strings.HasPrefix(w.Why, "furnaces cold") && w.Until != nil })
@@ -102,11 +115,14 @@ func TestRowsSayWhy(t *testing.T) {
 	p.wait("the moment", `document.querySelector('#clock').dataset.t === '`+at+`'`)
 	p.shot("furnaces-cold")
 	said := s.Waits[cold()].Why + " until "
-	if x := p.text("tr[data-id=descaler]"); !strings.Contains(x, said) {
+	if x := p.text("tr[data-id=descaler]"); !strings.Contains(x, "until ") || !strings.Contains(x, s.Waits[cold()].Why) {
 		t.Errorf("the row of the line says %q, not %q", x, said)
 	}
 	if x := strings.ToLower(p.text("#glance div:nth-child(1)")); !strings.Contains(x, said) {
 		t.Errorf("the answer on top says %q, not %q", x, said)
+	}
+	if x := p.text("#glance div:nth-child(1) .big"); !strings.HasPrefix(x, "Rolling line starved until ") {
+		t.Errorf("the line makes nothing, and on top it is %q", x)
 	}
 	name := s.Route[s.Waits[cold()].Row].Name
 	if x := p.rowSays("descaler"); !strings.Contains(x[strings.ToUpper(name[:1])+name[1:]], said) {

@@ -77,8 +77,8 @@ func (s *session) temps() []bus.Temp {
 			}
 			put(i, "last slab charged", k.charged, 0)
 		case x.Name == "coil yard" && x.unit < 0:
-			if hot, cold, ok := w.CoilTemps(); ok {
-				out = append(out, bus.Temp{Row: i, What: "hottest coil on the floor", C: math.Round(hot)}, bus.Temp{Row: i, What: "coolest of those too hot to go on", C: math.Round(cold)})
+			if hot, _, ok := w.CoilTemps(); ok {
+				out = append(out, bus.Temp{Row: i, What: "hottest coil on the floor", C: math.Round(hot)})
 			}
 		}
 	}

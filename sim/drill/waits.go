@@ -68,7 +68,7 @@ func ringsOf(rows []row) (rings []ring, of []int) {
 }
 
 // waits says of every unit that is blocked, starved or in changeover why, and when that
-// ends where it is known.
+// ends where it is known; and of a furnace that gives nothing until when it heats.
 func (s *session) waits() []bus.Wait {
 	out := []bus.Wait{}
 	for i := range s.rows {
@@ -81,6 +81,8 @@ func (s *session) waits() []bus.Wait {
 			r = s.reason(i)
 		case bus.UnitChangeover:
 			r = s.changeover(i)
+		case bus.UnitRunning, bus.UnitSlowed:
+			r = s.heating(i)
 		default:
 			continue
 		}
@@ -88,7 +90,10 @@ func (s *session) waits() []bus.Wait {
 			continue
 		}
 		x := bus.Wait{Row: i, Why: r.why, Until: seconds(r.until), Told: r.told}
-		if x.Until != nil {
+		switch {
+		case r.told: // as the word was written
+			*x.Until = math.Round(*x.Until/60) * 60
+		case x.Until != nil:
 			*x.Until = math.Ceil(*x.Until/60) * 60
 		}
 		if k := slices.IndexFunc(s.calls, func(c call) bool { return c.upset == r.stop }); r.stop >= 0 && k >= 0 {
@@ -138,6 +143,17 @@ func (s *session) changeover(i int) reason {
 	return because("")
 }
 
+// heating is until when a furnace that is full and gives nothing heats its first slab.
+func (s *session) heating(i int) reason {
+	if s.rows[i].Group != furnaces || s.meter.rate(i) > 0 {
+		return because("")
+	}
+	if v := s.played.Works().Door(s.nth(i)); v.Slab && v.At > s.now() && v.At != calendar.Never {
+		return reason{"slab at the door not at heat", v.At, false, -1}
+	}
+	return because("")
+}
+
 // nth is the number of a row among those of its group.
 func (s *session) nth(i int) int {
 	n := 0
@@ -157,7 +173,7 @@ func (s *session) walk(k int, down bool, via string) reason {
 	if down {
 		step = 1
 	}
-	part := reason{stop: -1} // one of several side by side stands
+	part := reason{until: calendar.Never, stop: -1} // one of several side by side stands
 	for k += step; k >= 0 && k < len(s.rings); k += step {
 		g := &s.rings[k]
 		if !g.store {
@@ -247,7 +263,7 @@ func (s *session) stopped(g *ring) (r reason, ok bool) {
 				continue
 			}
 			r = reason{s.rows[i].Name + " down", calendar.Never, false, s.calls[c].upset}
-			if v.Told {
+			if v.Told && v.Likely != calendar.Never {
 				r.until, r.told = v.Likely, true
 			}
 			return r, true

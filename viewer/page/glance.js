@@ -18,14 +18,19 @@ export function glance(m) {
   const many = count(standing.length) + verb(standing.length) + '.';
   const held = first ? [...new Set(first.effects.filter(e => e.state === 'blocked' || e.state === 'starved').map(e => m.rowLine.has(e.row) ? m.lines[m.rowLine.get(e.row)].short : e.name))] : [];
   const others = downs.filter(n => n !== (first && first.unit));
-  let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also down: ' + list(others) + '.' : '') : standing.length ? many + ' ' + cap(list(standing.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')'))) + '.' : m.fresh ? 'The drill has just started.' : busy.length ? '' : 'No unit is down, blocked or starved.';
-  // what no stop explains: a repair is done and the line cannot start yet
-  const waits = standing.filter(r => m.why(r.i) && !(m.waits.find(w => w.row === r.i) || {}).call).map(r => m.why(r.i)).filter(w => / until /.test(w));
-  const most = waits.sort((x, y) => waits.filter(w => w === y).length - waits.filter(w => w === x).length)[0];
-  if (most) why += ' ' + cap(most) + '.';
+  // what no stop explains, by reason: first those whose end is known, cranes last
+  const groups = new Map(), own = standing.filter(r => !(m.waits.find(w => w.row === r.i) || {}).call && (!first || m.why(r.i)));
+  for (const r of own) { const w = m.why(r.i), k = UNIT[m.st(r.i).s] + (w ? ': ' + w : ''); groups.set(k, [...(groups.get(k) || []), r]); }
+  const rank = ([k, of]) => of[0].group === 'slab cranes' ? 2 : / until /.test(k) ? 0 : 1;
+  const told = [...groups].filter(g => !first || !rank(g)).sort((x, y) => rank(x) - rank(y) || y[1].length - x[1].length), shown = told.slice(0, first ? 1 : 2);
+  const more = first ? 0 : own.length - shown.reduce((n, g) => n + g[1].length, 0), says = shown.map(([k, of]) => cap(list(of.map(r => r.name))) + ' ' + k + '.').join(' ') + (more ? ' ' + more + ' more.' : '');
+  let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also down: ' + list(others) + '.' : '') : standing.length ? many : m.fresh ? 'The drill has just started.' : busy.length ? '' : 'No unit is down, blocked or starved.';
+  if (says) why += ' ' + says;
   if (busy.length) why += (why ? ' ' : '') + 'As planned: ' + list(busy.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')')) + '.';
-  if (ended.length && first) why += ' ' + cap(list(ended)) + ' now.';
-  const big = first ? cap(first.unit) + ' ' : ended.length ? cap(list(ended, 2)) : 'Nothing is down', small = first ? dur(m.t - first.since) : '';
+  if (ended.length && (first || top)) why += ' ' + cap(list(ended)) + ' now.';
+  // a line that is repaired and still makes nothing is the news, not that nothing is down
+  const top = !first && shown.length && !rank(shown[0]) && shown[0][1].length > 2 ? shown[0][1][0] : null, line = top && m.lines[m.rowLine.get(top.i)];
+  const big = first ? cap(first.unit) + ' ' : top ? cap(line ? line.short : top.name) + ' ' + UNIT[m.st(top.i).s] + ' ' : ended.length ? cap(list(ended, 2)) : 'Nothing is down', small = first ? dur(m.t - first.since) : top ? 'until ' + m.clock.hm(m.ends(top.i)) : '';
   fill(a, big + small + why, () => [h('h2', null, first && !standing.some(r => r.i === first.row) ? 'Upset now' : first ? 'Down now' : 'Now'), h('p', { class: 'big' }, big, small && h('small', null, small)), h('p', null, why)]);
 
   // next to go
@@ -33,9 +38,12 @@ export function glance(m) {
   const runs = x => x.runs + ' of ' + x.of + ' runs';
   if (w) {
     const may = all.find(o => o.x.in == null && o.x.soonest < w.x.in);
-    const sub = (w.x.soonest != null ? 'Soonest ' + dur(w.x.soonest) + '. ' : '') + (w.x.stops ? 'Then ' + w.x.stops + '. ' : '');
+    // half of the runs get there much later than the first: what is near comes first
+    const early = w.x.ins && w.x.soonest < 4 * HOUR && w.x.in - w.x.soonest > 8 * HOUR ? w.x.ins.filter(s => s + f.t - m.t <= 8 * HOUR).length : 0;
+    const note = ((f.ranked || []).find(r => r.row === w.l.of[0] && r.note) || {}).note;
+    const sub = (early ? 'In half of the runs in ' + dur(w.x.in) + '. ' : w.x.soonest != null ? 'Soonest ' + dur(w.x.soonest) + '. ' : '') + (w.x.stops ? 'Then ' + w.x.stops + '. ' : '') + (note ? note + ' ' : '');
     const after = (may ? cap(may.l.name) + ' may be ' + may.x.word + ' from ' + dur(may.x.soonest) + ', ' + runs(may.x) + '. ' : '') + (tr[1] ? 'After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '');
-    fill(b, w.l.name + dur(w.x.in) + runs(w.x) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + ' ' + w.x.word + (w.x.in < 60 ? ' now' : ' in about ' + dur(w.x.in)), h('small', null, ', ' + runs(w.x))), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
+    fill(b, w.l.name + dur(w.x.in) + runs(w.x) + early + dur(w.x.soonest) + sub + after + by + asof, () => [h('h2', null, 'Next to go' + by + asof), h('p', { class: 'big ' + (w.x.n > 1 ? tone(w.x.d) : '') }, cap(w.l.name) + (early ? ' may be ' + w.x.word + ' in ' + dur(w.x.soonest) : ' ' + w.x.word + (w.x.in < 60 ? ' now' : ' in about ' + dur(w.x.in))), h('small', null, ', ' + (early ? early + ' of ' + w.x.of + ' runs in 8 h' : runs(w.x)))), h('p', null, sub, h('span', { class: 'hidephone' }, after))]);
   } else {
     const may = all[0], few = m.rare()[0], none = (now.length ? 'No further store ' : 'No store ') + (few ? 'is likely to fill or run dry' : 'fills or runs dry') + ' in ' + dur(f ? f.horizon : 0);
     const word = !f ? 'No forecast yet' : may ? cap(may.l.name) + ' ' + may.x.word : none;

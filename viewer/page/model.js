@@ -1,6 +1,6 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, BLOCKED, STARVED, CHANGEOVER, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
+import { Clock, HOUR, DOWN, BLOCKED, STARVED, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
 const OLD_AHEAD = HOUR / 2; // s from which a forecast is called old while time runs
@@ -273,15 +273,25 @@ export class Model {
 
   plannedSays(p) { return cap(p.unit) + ' ' + this.clock.full(p.at) + (p.lasts ? ', ' + dur(p.lasts) : ''); }
 
-  // why is what a row waits for and until when, as the works knows it or people were told.
-  why(i) {
-    const w = this.waits.find(w => w.row === i), s = this.now[i].s;
-    if (!w || s !== BLOCKED && s !== STARVED && s !== CHANGEOVER || this.st(i).fresh) return '';
-    if (w.until == null) return w.why;
-    const on = (w.until - this.t > 20 * HOUR ? this.clock.full : this.clock.hm).call(this.clock, w.until);
-    if (w.told) return w.why + (w.until > this.t ? ', likely until ' + on : ', was likely until ' + on);
+  // wait is why a row's units wait, as long as they do.
+  wait(i) {
+    const s = this.st(i);
+    return s.fresh || s.s === DOWN || s.s === MAINTENANCE || s.s === OFFSHIFT ? undefined : this.waits.find(w => w.row === i);
+  }
+
+  // why says it in words, with until when, as the works knows it or people were told; short
+  // leaves out what is said beside it.
+  why(i, short) {
+    const w = this.wait(i);
+    if (!w) return '';
+    if (w.until == null || short && !w.told) return w.why;
+    const on = w.until - this.t > 20 * HOUR ? this.clock.full(w.until) : this.clock.hm(w.until);
+    if (w.told) return w.why + (short ? '' : w.until > this.t ? ', told likely until ' + on : ', was told likely until ' + on);
     return w.why + (w.until - this.t < 60 ? '' : ' until ' + on + ' (' + dur(w.until - this.t) + ')');
   }
+
+  // ends is when a row's wait ends where the works knows it, not only by what was told.
+  ends(i) { const w = this.wait(i); return w && w.until != null && !w.told && w.until - this.t >= 60 ? w.until : null; }
 
   // ended says which stores are full or dry now.
   ended() { return this.lines.filter(l => l.kind === 'store' && this.now[l.of[0]].s).map(l => l.name + ' ' + this.next(l).word); }
@@ -340,7 +350,7 @@ export class Model {
     const st = this.state(l);
     if (stands(st.s)) {
       const b = f && f.backs.find(b => b.row === st.i), t = b && backIn(b, f);
-      return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name, why: this.why(st.i) };
+      return { d: dir(st.s), n: st.n < l.of.length ? 1 : 3, here: true, s: st.s, since: st.since, count: st.n, back: t == null ? null : Math.max(0, t + off), backKnown: !!b, name: st.name, why: this.why(st.i), reason: this.why(st.i, true), ends: this.ends(st.i) };
     }
     const o = this.onset(l, f);
     if (!o) return { d: 0, n: 0 };

@@ -101,7 +101,7 @@ export class Panel {
   }
 
   told(box) {
-    const { m } = this, last = m.told.filter(t => t.stop >= 0 || m.t - t.at < 8 * HOUR).slice(-3).reverse();
+    const { m } = this, last = m.told.filter(t => t.likely == null ? m.t - t.at < 8 * HOUR : !m.told.some(o => o.n > t.n && o.stop === t.stop && o.likely != null)).slice(-3).reverse(); // the last word on each stop; messages of this shift
     const who = t => [t.from, !t.to || t.to === 'all' ? '' : t.to === m.name ? 'to you' : 'to ' + t.to].filter(Boolean).join(' '), staff = m.seesNotes;
     const ends = m.open().filter(c => c.row >= 0).map(c => ({ c, e: m.endOf(c.row) })).filter(x => x.e.forecast);
     const asOf = m.asOf() + (m.byScript ? ', with the script' : '');

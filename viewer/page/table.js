@@ -155,17 +155,18 @@ export function nextWords(l, x, m) {
     // of a group: how many are like it, and of unlike ones which it is; the time is that of
     // the one that has been so longest
     if (l.of.length > 1 && x.count < l.of.length) {
-      const back = x.back != null ? 'back in about ' + dur(x.back) : '', since = UNIT[x.s] + ' ' + dur(m.t - x.since);
-      return l.serial ? { main: x.name + ' ' + since, sub: back || x.why, brief: x.why ? ', ' + x.why : '' } : { main: x.count + ' of ' + l.of.length + ' ' + since, sub: x.name + (back ? ', ' + back : x.why ? ': ' + x.why : ''), brief: x.why ? ', ' + x.why : '', name: x.name };
+      const back = x.back != null ? 'back in about ' + dur(x.back) : '', since = UNIT[x.s] + (x.ends != null ? ' until ' + m.clock.hm(x.ends) : ' ' + dur(m.t - x.since));
+      return l.serial ? { main: x.name + ' ' + since, sub: back || x.why, brief: x.reason ? ', ' + x.reason : '' } : { main: x.count + ' of ' + l.of.length + ' ' + since, sub: l.group === 'slab cranes' && !back ? x.name : x.name + (back ? ', ' + back : x.why ? ': ' + x.why : ''), brief: x.reason ? ', ' + x.reason : '', name: x.name };
     }
-    return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + ' ' + dur(m.t - x.since), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : x.why, brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : x.why ? ', ' + x.why : '' };
+    return { main: (l.of.length > 1 ? 'all ' : '') + UNIT[x.s] + (x.ends != null ? ' until ' + m.clock.hm(x.ends) : ' ' + dur(m.t - x.since)), sub: x.back != null ? 'back in about ' + dur(x.back) : x.backKnown ? 'not back in ' + hor : x.why, brief: x.back != null ? ', back in ' + dur(x.back) : x.backKnown ? ', not in ' + hor : x.reason ? ', ' + x.reason : '' };
   }
   // a planned stop that comes before any other standing, or is the reason of it
   const p = m.plannedFor(l).find(p => !p.now && p.at > m.t);
   if (f && p && p.at - m.t <= f.horizon && (x.in == null || p.at - m.t <= x.in + HOUR)) return { main: 'planned stop in ' + dur(p.at - m.t), sub: dur(p.lasts), brief: ', ' + dur(p.lasts), calm: true };
   // a unit that works now although most futures have it standing: the word comes when it stands
   if (x.in != null && x.in >= 30) return { main: UNIT[x.s] + ' in ' + dur(x.in), sub: '' };
-  const s = m.state(l).s;
+  const s = m.state(l).s, ends = l.of.filter(i => m.ends(i) != null).sort((i, k) => m.ends(i) - m.ends(k));
+  if (ends.length === l.of.length) return { main: 'no slab until ' + m.clock.hm(m.ends(ends[0])), sub: m.why(ends[0], true), brief: ', ' + m.why(ends[0], true), calm: true };
   return { main: s === 1 ? 'slowed' : '', sub: '' };
 }
 
