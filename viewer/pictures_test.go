@@ -19,6 +19,7 @@ func TestPictures(t *testing.T) {
 	do := d.do
 	ready := func(p *tab) {
 		t.Helper()
+		p.wait("a forecast of now", `!/ old\b/.test(document.querySelector('#glance').textContent)`)
 		p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent) && document.querySelector('#old').hidden`)
 		time.Sleep(700 * time.Millisecond)
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"millrace/sim/bus"
 )
@@ -36,6 +37,7 @@ func TestRowsSayWhy(t *testing.T) {
 	}
 	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 110}) // two hours into it
 	p.wait("the moment", `document.querySelector('#clock').dataset.t === '67200' && document.querySelector('#old').hidden`)
+	time.Sleep(1200 * time.Millisecond) // lists come once a second
 	s := d.snapshot(t)
 	wait := func(name string) *bus.Wait {
 		for i := range s.Waits {
@@ -49,6 +51,19 @@ func TestRowsSayWhy(t *testing.T) {
 	w := wait("rougher")
 	if w.Call == "" || !w.Told {
 		t.Fatalf("the rougher waits for what was told: %+v", w)
+	}
+	planned := 0
+	for _, x := range s.Planned {
+		if !x.Now || s.Rows[x.Row].S != bus.UnitMaintenance {
+			continue
+		}
+		planned++
+		if w := p.text("tr[data-id=" + s.Route[x.Row].ID + "]"); !strings.Contains(w, "maintenance until ") {
+			t.Errorf("a planned stop has no end in its row: %q", w)
+		}
+	}
+	if planned == 0 {
+		t.Error("no planned stop is on: choose another moment")
 	}
 	line := p.rowSays("descaler")
 	if x := line["Rougher"]; !strings.Contains(x, "; "+w.Why+", told likely until ") {
@@ -96,6 +111,7 @@ func TestRowsSayWhy(t *testing.T) {
 	// a second word on the stop takes the place of the first
 	d.do(bus.Command{Kind: bus.CmdStep, Minutes: 240})
 	p.wait("the second word", `document.querySelector('#clock').dataset.t === '81600'`)
+	time.Sleep(300 * time.Millisecond)
 	if n := strings.Count(p.text("#roleBox"), "told back at"); n != 1 {
 		t.Errorf("%d words on one stop stand on the page", n)
 	}
@@ -113,6 +129,7 @@ func TestRowsSayWhy(t *testing.T) {
 	}
 	at := strconv.Itoa(int(s.T))
 	p.wait("the moment", `document.querySelector('#clock').dataset.t === '`+at+`'`)
+	time.Sleep(1200 * time.Millisecond)
 	p.shot("furnaces-cold")
 	said := s.Waits[cold()].Why + " until "
 	if x := p.text("tr[data-id=descaler]"); !strings.Contains(x, "until ") || !strings.Contains(x, s.Waits[cold()].Why) {

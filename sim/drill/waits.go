@@ -107,12 +107,12 @@ func (s *session) waits() []bus.Wait {
 // reason is why row i is blocked or starved, full or dry.
 func (s *session) reason(i int) reason {
 	x, k := &s.rows[i], s.ringOf[i]
-	state := s.meter.last[i].S
+	state, since := s.meter.last[i].S, s.meter.last[i].Since
 	if x.unit < 0 {
 		if k < 0 {
 			return because("")
 		}
-		return s.walk(k, state == bus.StoreFull, "")
+		return s.walk(k, state == bus.StoreFull, "", since)
 	}
 	switch {
 	case x.Group == "slab cranes":
@@ -125,11 +125,11 @@ func (s *session) reason(i int) reason {
 	case x.Group == "casters":
 		return s.casterWaits(i, state == bus.UnitBlocked)
 	case x.Name == "steel shop" && state == bus.UnitStarved:
-		return s.shopWaits(k)
+		return s.shopWaits(k, since)
 	case x.Name == "anneal bases":
-		return s.basesWait(k, state == bus.UnitBlocked)
+		return s.basesWait(k, state == bus.UnitBlocked, since)
 	}
-	return s.walk(k, state == bus.UnitBlocked, "")
+	return s.walk(k, state == bus.UnitBlocked, "", since)
 }
 
 // changeover is how long a change of rolls or a turnaround takes.
@@ -167,8 +167,9 @@ func (s *session) nth(i int) int {
 
 // walk goes from ring k along the route to what holds it up: down the route for what
 // cannot give on, up for what gets nothing. It goes on through stores that are full (or
-// dry) and units that wait in the same way, and ends where that chain does.
-func (s *session) walk(k int, down bool, via string) reason {
+// dry) and units that wait in the same way, and ends where that chain does. A stop of one of
+// several units while the others work is not why somebody has waited since before it.
+func (s *session) walk(k int, down bool, via string, since float64) reason {
 	step := -1
 	if down {
 		step = 1
@@ -177,8 +178,12 @@ func (s *session) walk(k int, down bool, via string) reason {
 	for k += step; k >= 0 && k < len(s.rings); k += step {
 		g := &s.rings[k]
 		if !g.store {
-			if r, ok := s.stopped(g); ok {
+			if r, ok := s.stopped(g); ok && !s.later(g, r, since) {
 				if !slices.ContainsFunc(g.rows, s.waiting) {
+					if d, ok := s.doors(g); ok && s.rows[g.rows[0]].Group == furnaces && d.until != calendar.Never {
+						d.stop = r.stop
+						return d.by(r.why).by(via)
+					}
 					return r.by(via)
 				}
 				if part.why == "" {
@@ -219,6 +224,13 @@ func (s *session) walk(k int, down bool, via string) reason {
 		return part
 	}
 	return because("").by(via)
+}
+
+// later says whether a stop of some units of a ring, of which others work, began after the
+// moment since.
+func (s *session) later(g *ring, r reason, since float64) bool {
+	v, ok := s.played.Works().Stop(r.stop)
+	return ok && v.Began.Seconds() > since+60 && slices.ContainsFunc(g.rows, func(i int) bool { return s.meter.rate(i) > 0 })
 }
 
 func (s *session) waiting(i int) bool {
@@ -382,10 +394,10 @@ func (s *session) doors(g *ring) (reason, bool) {
 
 // casterWaits is why a caster stands.
 func (s *session) casterWaits(i int, blocked bool) reason {
-	w, c := s.played.Works(), s.nth(i)
+	w, c, since := s.played.Works(), s.nth(i), s.meter.last[i].Since
 	yard := s.ringNamed("slab yard")
 	if blocked {
-		return s.walk(s.ringOf[i], true, "")
+		return s.walk(s.ringOf[i], true, "", since)
 	}
 	if t, ok := w.HeatFor(c); ok {
 		r := because("its heat being blown")
@@ -406,26 +418,26 @@ func (s *session) casterWaits(i int, blocked bool) reason {
 	case works.TapTurn:
 		return because("its sequence ends first")
 	case works.TapNoRoom:
-		return s.walk(yard, true, "no heat: slab yard has no room")
+		return s.walk(yard, true, "no heat: slab yard has no room", since)
 	case works.TapSpaced:
-		return s.walk(yard, true, "next sequence waits: slab yard above "+quantity.FormatNumber(s.plant.Spec.Standing.YardHigh/1000, 0)+" t")
+		return s.walk(yard, true, "next sequence waits: slab yard above "+quantity.FormatNumber(s.plant.Spec.Standing.YardHigh/1000, 0)+" t", since)
 	}
 	if shop := s.ringNamed("steel shop"); shop >= 0 {
 		if r, ok := s.stopped(&s.rings[shop]); ok {
 			return r
 		}
 		if held, _ := s.passes(s.rings[shop-1].rows[0], false); held {
-			return s.walk(shop, false, "")
+			return s.walk(shop, false, "", since)
 		}
 	}
 	return because("next heat by the plan of heats")
 }
 
 // shopWaits is why the steel shop blows nothing.
-func (s *session) shopWaits(k int) reason {
+func (s *session) shopWaits(k int, since float64) reason {
 	w := s.played.Works()
 	if held, _ := s.passes(s.rings[k-1].rows[0], false); held {
-		return s.walk(k, false, "")
+		return s.walk(k, false, "", since)
 	}
 	held := because("")
 	for i := range s.rows {
@@ -453,7 +465,7 @@ func (s *session) shopWaits(k int) reason {
 }
 
 // basesWait is why no base is heated.
-func (s *session) basesWait(k int, blocked bool) reason {
+func (s *session) basesWait(k int, blocked bool, since float64) reason {
 	v := s.played.Works().Annealing()
 	switch {
 	case !v.Gas:
@@ -463,9 +475,9 @@ func (s *session) basesWait(k int, blocked bool) reason {
 	case blocked && v.CoolersFree == 0:
 		return because("stacks wait for a cooler")
 	case blocked:
-		return s.walk(k, true, "")
+		return s.walk(k, true, "", since)
 	}
-	if r := s.walk(k, false, ""); r.why != "" {
+	if r := s.walk(k, false, "", since); r.why != "" {
 		return r
 	}
 	return because("hard coils too few for a stack")

@@ -290,8 +290,13 @@ export class Model {
     return w.why + (w.until - this.t < 60 ? '' : ' until ' + on + ' (' + dur(w.until - this.t) + ')');
   }
 
-  // ends is when a row's wait ends where the works knows it, not only by what was told.
-  ends(i) { const w = this.wait(i); return w && w.until != null && !w.told && w.until - this.t >= 60 ? w.until : null; }
+  // ends is when a row's wait or planned stop ends where the works knows it, not only by
+  // what was told.
+  ends(i) {
+    const w = this.wait(i), g = this.route[i].group, p = this.now[i].s === MAINTENANCE && this.planned.find(p => p.now && (p.row === i || g && g === this.route[p.row].group && g === 'rolling line'));
+    const t = p ? p.at + p.lasts : w && !w.told ? w.until : null;
+    return t != null && t - this.t >= 60 ? t : null;
+  }
 
   // ended says which stores are full or dry now.
   ended() { return this.lines.filter(l => l.kind === 'store' && this.now[l.of[0]].s).map(l => l.name + ' ' + this.next(l).word); }
