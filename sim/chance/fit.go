@@ -1,6 +1,7 @@
 package chance
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -268,7 +269,7 @@ func FitGamma(spells []Spell) (Fit, error) {
 		f.Shape, f.Scale, err = censoredGamma(spells, closed, logs, mean)
 	}
 	if err != nil {
-		return Fit{}, fmt.Errorf("gamma: no shape from 0.1 to 10000 fits: %w", ErrSpells)
+		return Fit{}, fmt.Errorf("gamma: no shape from 0.1 to 10000 fits (alike spells are for the lognormal): %w", ErrSpells)
 	}
 	f.Rate = 1 / f.Scale
 	lg, _ := math.Lgamma(f.Shape)
@@ -408,4 +409,25 @@ func Fits(spells []Spell) ([]Fit, error) {
 	}
 	sort.SliceStable(out, func(a, b int) bool { return out[a].AIC() < out[b].AIC() })
 	return out, nil
+}
+
+// Judged is the law to hold against the very values it was fitted to (Distance),
+// with the case of critical values that goes with it (CriticalA2, CriticalD): the
+// fit's, but for the lognormal with divisor n-1 under its standard deviation. All
+// spells must be closed. A gamma law has no such values: Bootstrap judges it.
+func (f Fit) Judged() (Law, Case, error) {
+	if f.Closed != f.N {
+		return Law{}, Known, errors.New("critical values are for closed spells only")
+	}
+	switch f.Law.Kind() {
+	case KindExponential:
+		return f.Law, FittedExponential, nil
+	case KindWeibull:
+		return f.Law, FittedWeibull, nil
+	case KindLognormal:
+		l := f.Law
+		l.b *= math.Sqrt(float64(f.N) / float64(f.N-1))
+		return l, FittedLognormal, nil
+	}
+	return Law{}, Known, fmt.Errorf("no critical values for a fitted %v law: use Bootstrap", f.Law.Kind())
 }

@@ -9,6 +9,12 @@ import (
 // gammaQuantile is the quantile of the gamma law of scale 1.
 func gammaQuantile(shape, u float64) float64 {
 	if u <= 0.5 {
+		// Near zero the inverse gives 0; there u is x^shape/Gamma(shape+1) times
+		// 1 - shape x/(shape+1).
+		lg, _ := math.Lgamma(shape + 1)
+		if x := math.Exp((math.Log(u) + lg) / shape); x < 1e-8 {
+			return x * (1 + x/(shape+1))
+		}
 		return mathext.GammaIncRegInv(shape, u)
 	}
 	return mathext.GammaIncRegCompInv(shape, 1-u)

@@ -14,7 +14,8 @@ type Back struct {
 }
 
 // Payback is the simple payback of flows at times 0, 1, 2... A project that
-// spends nothing first is back at once. One flow or more.
+// receives money first, or never spends, is back at once; zeros before the first
+// spending only put it off. One flow or more.
 func Payback(flows []float64) (Back, error) {
 	if err := checkFlows(flows, 1); err != nil {
 		return Back{}, err
@@ -52,7 +53,17 @@ func payback(flows []float64) Back {
 	var b Back
 	var s sum
 	before := 0.0
+	first := 0 // years without money before the first spending are no payback
+	for first < len(flows) && flows[first] == 0 {
+		first++
+	}
+	if first == len(flows) || flows[first] > 0 {
+		first = 0
+	}
 	for k, c := range flows {
+		if k < first {
+			continue
+		}
 		s.add(c)
 		now := s.value()
 		switch {
