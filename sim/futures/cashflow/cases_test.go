@@ -63,9 +63,9 @@ func TestDatedOutside(t *testing.T) {
 	}
 }
 
-// TestPaybackByHand: years without money, a stream that falls back, one that is
+// TestPaybackOrders: years without money, a stream that falls back, one that is
 // never back, one that begins with money received; discounted by hand.
-func TestPaybackByHand(t *testing.T) {
+func TestPaybackOrders(t *testing.T) {
 	for _, c := range []struct {
 		rate  float64
 		flows []float64

@@ -214,7 +214,7 @@ func TestPaybackByHand(t *testing.T) {
 		{[]float64{-0.3, 0.1, 0.1, 0.1}, 3, true, false}, // sums in binary miss zero
 		{[]float64{-100, 50, 49}, 0, false, false},
 		{[]float64{100, -50}, 0, true, false},
-		{[]float64{0, -100, 200}, 0, true, true}, // nothing spent yet at time 0
+		{[]float64{0, -100, 200}, 1.5, true, false}, // nothing to be back before the first spending
 		{[]float64{-100, 200, -150, 100}, 0.5, true, true},
 		{[]float64{-5}, 0, false, false},
 	} {
