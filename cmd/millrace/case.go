@@ -151,9 +151,6 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		for _, r := range o.Ramp {
 			x.Ramp = append(x.Ramp, capital.Ramp{Share: r.Share, For: r.For})
 		}
-		if i > 0 {
-			x.Plant.SameLuck(in.Options[0].Works.Plant)
-		}
 		if len(o.TieIns) > 0 {
 			var err error
 			if x.TieIn, x.TieInAt, x.TieInLength, err = tieIn(in, o); err != nil {
@@ -177,7 +174,6 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 			return nil, err
 		}
 		c.SoldOut = all // more is ordered than can be made
-		p.SameLuck(in.Options[0].Works.Plant)
 		c.Options[i].Plant = p
 		if t := c.Options[i].TieIn; t != nil {
 			t.Spec.Orders = p.Spec.Orders

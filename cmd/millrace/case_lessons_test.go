@@ -39,7 +39,7 @@ func TestCaseLessons(t *testing.T) {
 		return a
 	}
 	if os.Getenv("MILLRACE_NIGHTLY") == "" {
-		a := decide(t, "standby-coiler", 2, 1)
+		a := decide(t, "standby-coiler", 4, 1)
 		if o := &a.Options[2]; o.NPV.High >= 0 || a.Best == 2 {
 			t.Errorf("%q behind a standby is worth %+v", o.Name, o.NPV)
 		}

@@ -74,7 +74,7 @@ func TestForecastFollowsOrders(t *testing.T) {
 		}
 		return f
 	}
-	now := 18 * calendar.Hour
+	now := 17 * calendar.Hour
 	calm := at(t, &sc, rows, now)
 	before := calm.played.Digest()
 	f := look(calm, false)

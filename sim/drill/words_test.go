@@ -98,12 +98,12 @@ func TestWordsGoWithTheirStop(t *testing.T) {
 	d := &desk{t, bus.Client{NC: b.Conn, Run: "test"}}
 	page := watch(t, d, bus.ForAll)
 	d.must(bus.Command{Kind: bus.CmdStep, Minutes: 60})
-	d.must(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "slab crane out", Lasts: "2 h"}})
+	d.must(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "descaling pump lost", Lasts: "2 h"}})
 	d.must(bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectMessage, Text: "the mayor is here"}})
 	d.must(bus.Command{Kind: bus.CmdStep, Minutes: 60})
 	of := func() (out []bus.Told) {
 		for _, x := range d.snapshot(bus.ForAll).Told {
-			if x.Stop < 0 || strings.Contains(x.Text, "slab crane") {
+			if x.Stop < 0 || strings.Contains(x.Text, "descaler") {
 				out = append(out, x)
 			}
 		}
@@ -118,7 +118,7 @@ func TestWordsGoWithTheirStop(t *testing.T) {
 	}
 	waitFor(t, func() bool { return strings.Contains(page.texts(bus.WhatTold), `"over":true`) })
 	if !slices.ContainsFunc(d.snapshot(bus.ForAll).Log, func(l bus.LogLine) bool {
-		return strings.Contains(l.Text, "slab crane") && strings.Contains(l.Text, "likely")
+		return strings.Contains(l.Text, "descaler") && strings.Contains(l.Text, "likely")
 	}) {
 		t.Error("the log lost the word")
 	}

@@ -1,6 +1,8 @@
 package works
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"millrace/sim/calendar"
@@ -85,5 +87,65 @@ func (s *slowDown) Ask(w *Works) {
 	s.slowed = true
 	for c := range w.P.Spec.Casters {
 		_ = w.Do(Order{Lever: SetCasterSpeed, Unit: w.P.u.caster + c, Value: v})
+	}
+}
+
+// A row or a unit put into the works leaves the luck of all others as it was.
+func TestLuckGoesByName(t *testing.T) {
+	play := func(s Spec) (map[string]float64, string) {
+		p, err := Build(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := Begin(p, Start{Luck: chance.Luck{Seed: 5, Future: 2}, Background: true, SoldOut: true})
+		var d record.Digest
+		w.Sink = &d
+		ages := map[string]float64{}
+		w.Ages = func(spec int, unit string, no int32, age calendar.Time) {
+			if Kinds[p.Spec.Upsets[spec].Kind].Clock == ByOperating {
+				ages[fmt.Sprint(p.Spec.Upsets[spec].Name, unit, no)] = age.Seconds()
+			}
+		}
+		if err := w.Run(20 * calendar.Day); err != nil {
+			t.Fatal(err)
+		}
+		w.Flush()
+		return ages, d.String()
+	}
+	s := testSpec()
+	s.Upsets = testUpsets()
+	for i := range s.Upsets {
+		s.Upsets[i].Name = fmt.Sprint("row ", i)
+	}
+	plain, digest := play(s)
+	if len(plain) < 10 {
+		t.Fatalf("only %d upsets", len(plain))
+	}
+
+	more := s
+	never := s.Upsets[0]
+	never.Name, never.Every = "never", 1e15
+	more.Upsets = slices.Insert(slices.Clone(s.Upsets), 0, never)
+	if _, got := play(more); got != digest {
+		t.Error("a row that never happens, put first, changes the run")
+	}
+
+	cranes := s
+	cranes.Yard.Cranes++
+	got, other := play(cranes)
+	if other == digest {
+		t.Fatal("a crane more changes nothing: the test sees nothing")
+	}
+	common := 0
+	for k, age := range plain {
+		if x, ok := got[k]; ok {
+			common++
+			if x != age {
+				t.Errorf("%s at operating age %.0f s, with a crane more at %.0f s", k, age, x)
+			}
+		}
+	}
+	if common < len(plain)*9/10 {
+		t.Errorf("only %d of %d upsets are met by both", common, len(plain))
 	}
 }

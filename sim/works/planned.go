@@ -19,7 +19,7 @@ func (w *Works) beginPlanned() {
 		}
 		first := s.First
 		if first < 0 {
-			first = s.Every * w.uniform(luckPlanned, uint64(i), 0)
+			first = s.Every * w.uniform(luckPlanned, w.P.keys.planned[i], 0)
 		}
 		w.S.Planned = append(w.S.Planned, plannedState{Unit: int16(us[0]), Spec: int16(i)})
 		w.bookPlanned(len(w.S.Planned)-1, calendar.Dur(first))

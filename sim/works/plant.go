@@ -117,9 +117,9 @@ type product struct {
 // Plant is a works file with everything computed from it. It is never written
 // after Build and may be shared by any number of runs.
 type Plant struct {
-	luckAs []int16 // see SameLuck; nil: units have their own luck
-	Spec   Spec
-	Route  record.Route
+	Spec  Spec
+	Route record.Route
+	keys  keys
 
 	u        unitNumbers
 	p        placeNumbers
@@ -189,6 +189,7 @@ func Build(s Spec) (*Plant, error) {
 	p.buildCycle()
 	p.coldRates()
 	p.route()
+	p.nameLuck()
 	return p, nil
 }
 

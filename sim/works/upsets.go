@@ -86,36 +86,6 @@ func (w *Works) beginLives(background bool) {
 	}
 }
 
-// luckKey names an upset of a unit for its luck.
-func (w *Works) luckKey(spec int32, unit int16) uint64 {
-	if as := w.P.luckAs; as != nil {
-		unit = as[unit]
-	}
-	return uint64(spec)<<16 | uint64(uint16(unit))
-}
-
-// SameLuck lets the units of the works have the luck of the units of the same name in
-// another: after a change to the works a unit may have another number. Units that the
-// other does not have keep luck of their own. It must be called before the works
-// is run, and both must have the same kinds of upset in the same order.
-func (p *Plant) SameLuck(as *Plant) {
-	p.luckAs = make([]int16, len(p.Route.Units))
-	next := int16(len(as.Route.Units))
-	for i := range p.Route.Units {
-		p.luckAs[i] = -1
-		for j := range as.Route.Units {
-			if strings.EqualFold(as.Route.Units[j].Name, p.Route.Units[i].Name) {
-				p.luckAs[i] = int16(j)
-				break
-			}
-		}
-		if p.luckAs[i] < 0 {
-			p.luckAs[i] = next
-			next++
-		}
-	}
-}
-
 // nextLife draws the next life of a background upset and sets its clock.
 func (w *Works) nextLife(i int) {
 	l := &w.S.Lives[i]
@@ -473,7 +443,7 @@ func (w *Works) cobbleByUse(i int32) {
 		if Kinds[sp.Kind].Clock != ByUse || sp.Kind == LateHeat || sp.Every <= 0 {
 			continue
 		}
-		if w.happens(risk/sp.Every, luckUse, uint64(pc.Name), uint64(s)) {
+		if w.happens(risk/sp.Every, luckUse, uint64(pc.Name), w.P.keys.upsets[s]) {
 			w.S.Upsets = append(w.S.Upsets, Upset{Spec: int32(s), Unit: int16(w.P.u.train), No: pc.Name})
 			w.start(len(w.S.Upsets)-1, false)
 			return
@@ -489,7 +459,7 @@ func (w *Works) lateHeat(no int32) float64 {
 	late := 0.0
 	for s := range w.P.Spec.Upsets {
 		sp := &w.P.Spec.Upsets[s]
-		if sp.Kind != LateHeat || sp.Every <= 0 || !w.happens(1/sp.Every, luckUse, uint64(no), uint64(s)) {
+		if sp.Kind != LateHeat || sp.Every <= 0 || !w.happens(1/sp.Every, luckUse, uint64(no), w.P.keys.upsets[s]) {
 			continue
 		}
 		d := w.drawLaw(sp.Lasts, luckRepair, w.luckKey(int32(s), int16(w.P.u.shop)), uint64(no))

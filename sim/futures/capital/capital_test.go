@@ -41,9 +41,6 @@ option "carry on" {}
 func options(in *scripting.CaseFile) (out []Option) {
 	for i := range in.Options {
 		o := &in.Options[i]
-		if i > 0 {
-			o.Works.Plant.SameLuck(in.Options[0].Works.Plant)
-		}
 		x := Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage}
 		for _, p := range o.Pays {
 			x.Pays = append(x.Pays, Payment{p.What, p.Amount, p.After})

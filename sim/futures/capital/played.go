@@ -25,11 +25,7 @@ type node struct {
 func (s *small) at(ch *change, f float64) (*node, error) {
 	years, err := s.replay(s.options, s.futures, min(s.c.SmallYears, s.c.Years), func(i int) (*works.Plant, bool, error) {
 		if ch.demand {
-			p, sold, err := s.c.Demand(i, f)
-			if err == nil {
-				p.SameLuck(s.c.Options[0].Plant)
-			}
-			return p, sold, err
+			return s.c.Demand(i, f)
 		}
 		p, err := s.built(i, func(spec *works.Spec) { ch.spec(spec, f) })
 		return p, s.c.SoldOut, err

@@ -202,7 +202,6 @@ func (s *small) built(i int, change func(*works.Spec)) (*works.Plant, error) {
 		return nil, err
 	}
 	p.Route.Start = s.c.Options[i].Plant.Route.Start
-	p.SameLuck(s.c.Options[0].Plant)
 	return p, nil
 }
 
