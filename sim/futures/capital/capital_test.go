@@ -210,7 +210,7 @@ func binomialBand(n int, p, tail float64) (low, high int) {
 
 // Printed totals are sums of printed lines, year by year and in all.
 func TestMoneyAddsUp(t *testing.T) {
-	in := load(t, head+`option "b" { pays = { { what = "x", amount = "1,234,567.89 EUR" }, { what = "y", amount = "333.33 EUR", after = "18 months" } },
+	in := load(t, strings.Replace(head, "years = 1", "years = 1, life = 5", 1)+`option "b" { pays = { { what = "x", amount = "1,234,567.89 EUR" }, { what = "y", amount = "333.33 EUR", after = "18 months" } },
   running = { what = "z", amount = "77,777.77 EUR/year" }, takes = "7 months", ramp = { share = "40 %", for_ = "4 months" }, salvage = "1000.5 EUR", changes = { coilers = { in_use = 2 } } }`)
 	c := &Case{Name: "x", Years: 3, Life: 5, Discount: 0.1, SoldOut: true, Options: options(in), Seed: 3, Futures: 4, Workers: 4}
 	c.stub = func(j *job, option int) {

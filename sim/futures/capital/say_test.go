@@ -26,7 +26,7 @@ func TestVerdict(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			in := load(t, head+`
 option "a" { pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand wreck"] = { lasts = "2 h" } } }
-option "b" { pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand wreck"] = { lasts = "1 h" } } }`)
+option "b" { role = "bigger", pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand wreck"] = { lasts = "1 h" } } }`)
 			c := &Case{Name: "x", Years: 1, Life: 1, Discount: 0, SoldOut: true, Options: options(in), Seed: 5, Futures: 20, Workers: 1}
 			c.stub = func(j *job, option int) {
 				var a measure.Account
