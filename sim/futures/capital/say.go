@@ -23,7 +23,7 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		if why := c.why(n); why != "" {
 			s += "; " + why
 		}
-		if !a.Decided {
+		if !a.Decided && a.couldPay() {
 			s = fmt.Sprintf("Cannot tell: %s is worth %s against %q %s, and luck alone could make that", quoted(n.Name), money(n.NPV.Mean), top.Name,
 				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
 			s += needed(b)
@@ -89,6 +89,16 @@ func (c *Case) why(o *Outcome) string {
 	}
 	return fmt.Sprintf("it gains %s a year in the works, too little for %s over the life", quantity.FormatMoney(float64(o.Gain.Mean), c.Options[0].Plant.Spec.Currency),
 		quantity.FormatMoney(float64(paid), c.Options[0].Plant.Spec.Currency))
+}
+
+// couldPay says whether the interval of any option reaches above nothing.
+func (a *Answer) couldPay() bool {
+	for i := 1; i < len(a.Options); i++ {
+		if a.Options[i].NPV.High >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // rival is the option with the best mean but one.

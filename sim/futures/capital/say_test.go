@@ -46,3 +46,17 @@ option "b" { role = "bigger", pays = { what = "x", amount = "1,000 EUR" }, upset
 		})
 	}
 }
+
+// TestCouldPay: where no interval reaches above nothing the answer is no, whatever else
+// is undecided.
+func TestCouldPay(t *testing.T) {
+	below, above := Outcome{NPV: Spread{Mean: -9, Low: -12, High: -6}}, Outcome{NPV: Spread{Mean: -9, Low: -30, High: 12}}
+	for _, x := range []struct {
+		options []Outcome
+		could   bool
+	}{{[]Outcome{{}, below, below}, false}, {[]Outcome{{}, below, above}, true}} {
+		if a := (&Answer{Options: x.options}); a.couldPay() != x.could {
+			t.Errorf("%+v: could pay %v", x.options, a.couldPay())
+		}
+	}
+}
