@@ -139,7 +139,8 @@ func busyPlants() map[string]*flow.Plant {
 		{Clock: flow.ByCalendar, Up: age(80), Repair: age(2), Piece: flow.Restarts, Crew: flow.Need{Shared: crew}},
 	}
 	p.AddUnit(flow.UnitSpec{From: a, To: b, Work: work(0.4), Preempts: true, Fails: fails,
-		Setup: func(from, to int32) calendar.Time { return calendar.Time(from^to) * calendar.Minute }})
+		SetupNeeds: flow.Need{Shared: man},
+		Setup:      func(from, to int32) calendar.Time { return calendar.Time(from^to) * calendar.Minute }})
 	p.AddUnit(flow.UnitSpec{From: b, To: c, Places: 2, Work: work(0.7), Needs: flow.Need{Shared: crane, UntilGone: true, ByPiece: true}, MoreNeeds: []flow.Need{{Shared: man}},
 		Stops: flow.Shifts(6*calendar.Hour, 22*calendar.Hour, calendar.Day)})
 	p.AddUnit(flow.UnitSpec{From: c, Batch: 4, BatchMin: 2, BatchWork: func(pc *flow.Piece, n int) calendar.Time { return exp(0.5 + 0.12*float64(n)) },

@@ -309,3 +309,34 @@ func TestUrgentPushesOut(t *testing.T) {
 		return []float64{out[1] / length, out[0] / length, float64(p.Count().Scrapped) / length, p.Store(q).MeanLevel}
 	}}.hold(t)
 }
+
+// TestOneFitter: three units that change over for every piece have one fitter for
+// it. Each is like a machine that waits for its repair: a birth and death process.
+func TestOneFitter(t *testing.T) {
+	t.Parallel()
+	const n, change, work = 3, 0.6, 1.0
+	ch := solve(0, func(waiting int, to func(int, float64)) { // or being changed over
+		if waiting > 0 {
+			to(waiting-1, 1/change)
+		}
+		if waiting < n {
+			to(waiting+1, float64(n-waiting)/work)
+		}
+	})
+	busy := ch.mean(func(k int) float64 { return indicator(k > 0) })
+	theory{"changeovers", []known{
+		{"fitter busy", busy, 0.01}, {"pieces", busy / change, 0.01},
+		{"waiting for him", ch.mean(func(k int) float64 { return float64(max(0, k-1)) }), 0.03},
+	}, func(k luck) []float64 {
+		length := longer(5000)
+		p := flow.NewPlant()
+		fitter := p.AddShared(flow.SharedSpec{})
+		count := 0
+		u := p.AddUnit(flow.UnitSpec{Places: n, SetupNeeds: flow.Need{Shared: fitter},
+			Setup: func(int32, int32) calendar.Time { count++; return k.exp(change, forUp, 0, count) },
+			Work:  func(pc *flow.Piece) calendar.Time { return k.exp(work, forWork, 0, int(pc.Number)) }})
+		playLine(t, p, 50, 50+length)
+		c := p.Unit(u)
+		return []float64{p.Shared(fitter).MeanInUse, float64(p.Count().Left) / length, n * c.Share(flow.Blocked)}
+	}}.hold(t)
+}

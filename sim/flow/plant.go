@@ -86,11 +86,13 @@ type unit struct {
 	group int32
 	claim int32 // of Needs; the others and those of its repairs follow
 	needs int32 // how many claims its work has, 1 when it needs nothing
-	whole calendar.Time
-	load  List // the other pieces of a batch
-	done  int64
-	modes []mode
-	stops []stop
+	// changes: the last of them is that of the changeover; setting: it has one now.
+	changes, setting bool
+	whole            calendar.Time
+	load             List // the other pieces of a batch
+	done             int64
+	modes            []mode
+	stops            []stop
 }
 
 // NewPlant returns a plant with nothing in it.
@@ -201,12 +203,16 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 	for range n {
 		p.net.addUnit()
 		u := unit{work: s.Work, from: s.From, to: s.To, group: g, last: -1, fresh: true, load: Empty, claim: -1, needs: int32(1 + len(s.MoreNeeds))}
+		if s.SetupNeeds.Shared != 0 {
+			u.changes = true
+			u.needs++
+		}
 		for _, f := range []struct {
 			on bool
 			is uint32
 		}{
 			{s.Route != nil, hasRoute}, {s.Setup != nil, hasSetup}, {s.Batch > 1, hasBatch},
-			{s.Needs.Shared != 0 || len(s.MoreNeeds) > 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
+			{s.Needs.Shared != 0 || len(s.MoreNeeds) > 0 || s.SetupNeeds.Shared != 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
 			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso}, {s.Picks != nil, hasPicks},
 		} {
 			if f.on {
@@ -240,6 +246,14 @@ func (p *Plant) link() {
 	for g := range p.groups {
 		s := p.groups[g].spec
 		claims := append([]Need{s.Needs}, s.MoreNeeds...)
+		if s.SetupNeeds.Shared != 0 {
+			fitter := s.SetupNeeds
+			fitter.UntilGone = false
+			claims = append(claims, fitter)
+			if s.Setup == nil {
+				p.refuse("%s has a need for changeovers and no Setup", s.Name)
+			}
+		}
 		p.linkNeeds(claims)
 		if p.err != nil {
 			return
@@ -397,6 +411,10 @@ func (p *Plant) Run(until calendar.Time) error {
 			p.arrive(int(e.Unit))
 		case KindChanged:
 			n.begun(int(e.Unit))
+			if u := &p.units[e.Unit]; u.changes {
+				p.release(u.claim + u.needs - 1)
+				u.setting = false
+			}
 		case KindFail:
 			n.failed(int(e.Unit))
 			p.failed(int(e.Unit))

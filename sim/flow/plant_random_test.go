@@ -96,6 +96,9 @@ func randomPlant(seed uint64) *flow.Plant {
 		}
 		if chance(30) {
 			s.Setup = func(from, to int32) calendar.Time { return calendar.Time(from+to) % 4 }
+			if fitter := need(); fitter.Shared != s.Needs.Shared {
+				s.SetupNeeds = fitter
+			}
 		}
 		switch {
 		case s.From != flow.Outside && ordered[s.From] && (len(s.Also) == 0 || ordered[s.Also[0]]) && chance(60):
@@ -110,7 +113,7 @@ func randomPlant(seed uint64) *flow.Plant {
 		if from := s.From; !s.Preempts && !(from != flow.Outside && belts[from]) && len(s.Also) == 0 && chance(20) {
 			s.Picks = func(set int32, a, b *flow.Piece) bool { return a.Kind == set && b.Kind != set }
 		}
-		if more := need(); more.Shared != 0 && chance(50) {
+		if more := need(); more.Shared != 0 && more.Shared != s.SetupNeeds.Shared && chance(50) {
 			s.MoreNeeds = []flow.Need{more}
 			if more.Shared == s.Needs.Shared {
 				s.MoreNeeds[0] = s.Needs

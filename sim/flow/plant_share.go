@@ -60,7 +60,7 @@ func (p *Plant) claimOn(i int, c int32) {
 	u := &p.units[i]
 	for ; c < u.claim+u.needs; c++ {
 		cl := &p.claims[c]
-		if cl.need.Shared == 0 {
+		if cl.need.Shared == 0 || u.changes && !u.setting && c == u.claim+u.needs-1 {
 			continue
 		}
 		if cl.state == claimNone {

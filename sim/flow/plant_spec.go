@@ -127,6 +127,9 @@ type UnitSpec struct {
 	// first in the store. So a changeover can be put off while there are pieces of
 	// the same kind. Neither with Preempts nor from a conveyor.
 	Picks func(set int32, a, b *Piece) bool
+	// SetupNeeds is shared equipment, a fitter, that is needed while the unit changes
+	// over and given back when that is done. UntilGone has no meaning here.
+	SetupNeeds Need
 	// Batch pieces are worked on together; BatchMin, 0 for Batch, is the least
 	// number with which the unit begins. BatchWork, when set, is asked instead of
 	// Work, with the number of pieces.

@@ -228,6 +228,9 @@ func TestPlantRefusals(t *testing.T) {
 			n := flow.Need{Shared: p.AddShared(flow.SharedSpec{Name: "crane", Count: 2})}
 			p.AddUnit(flow.UnitSpec{Work: work, Needs: n, MoreNeeds: []flow.Need{{Shared: n.Shared, Priority: 1}}})
 		},
+		"need for changeovers and no Setup": func(p *flow.Plant) {
+			p.AddUnit(flow.UnitSpec{Work: work, SetupNeeds: flow.Need{Shared: p.AddShared(flow.SharedSpec{})}})
+		},
 		"has no piece to go by": func(p *flow.Plant) {
 			man := p.AddShared(flow.SharedSpec{})
 			life := func(int, int) calendar.Time { return minute }

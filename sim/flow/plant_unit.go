@@ -138,6 +138,7 @@ func (p *Plant) beginSlowly(i int, id int32) {
 		u.last, u.fresh = pc.Kind, false
 	}
 	if u.has&hasNeeds != 0 {
+		u.setting = setup > 0
 		p.claimAll(i, pc)
 	}
 	nu := &p.net.Units[i]

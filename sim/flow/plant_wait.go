@@ -125,7 +125,7 @@ func (p *Plant) circular() bool {
 	work := make([]bool, len(p.shared))
 	for g := range p.groups {
 		s := p.groups[g].spec
-		if s.Route != nil || s.Needs.UntilGone || len(s.MoreNeeds) > 0 {
+		if s.Route != nil || s.Needs.UntilGone || len(s.MoreNeeds) > 0 || s.SetupNeeds.Shared != 0 {
 			return true
 		}
 		work[s.Needs.Shared] = true

@@ -202,6 +202,42 @@ func TestTwoMachineContinuous(t *testing.T) {
 	}
 }
 
+// TestTwoMachineFinely takes the rows that TestTwoMachineContinuous leaves out,
+// short repairs and small stores, with pieces of a twentieth of a cycle: so nearly
+// material that flows that the band is 1 % again. References:
+// testdata/two_machine_continuous.csv.
+func TestTwoMachineFinely(t *testing.T) {
+	t.Parallel()
+	const parts = 20
+	for _, r := range rows("two_machine_continuous.csv", func(r row) bool {
+		return r["p1"] == "0.05" && r["r1"] == "0.3" && (r["N"] == "0" || r["N"] == "2")
+	}) {
+		if r.num("N") >= 10 && r.num("r1") <= 0.1 && r.num("r2") <= 0.1 {
+			continue
+		}
+		t.Run(strings.Join([]string{r["p1"], r["r1"], r["p2"], r["r2"], r["N"]}, "/"), func(t *testing.T) {
+			if nightly {
+				t.Parallel()
+			}
+			fail, repair := []float64{r.num("p1"), r.num("p2")}, []float64{r.num("r1"), r.num("r2")}
+			// The throughput of some thousand failures is known to half a percent.
+			reps, length := 10, longer(1500+60/math.Min(fail[0], fail[1]))
+			sum := 0.0
+			for f := range uint64(reps) {
+				k := luck{Seed: seed1, Future: f}
+				p, _, _ := serial([]int64{parts * int64(r.num("N"))}, 0, func(int, int) calendar.Time { return calendar.Hour / parts },
+					func(unit, j int) calendar.Time { return hours(-math.Log(k.uniform(forUp, unit, j)) / fail[unit]) },
+					func(unit, j int) calendar.Time { return hours(-math.Log(k.uniform(forRepair, unit, j)) / repair[unit]) })
+				playLine(t, p, 500, 500+length)
+				sum += float64(p.Count().Left) / length / parts
+			}
+			if got, want := sum/float64(reps), r.num("E"); math.Abs(got/want-1) > 0.01 {
+				t.Errorf("throughput %.5f, material that flows %.5f", got, want)
+			}
+		})
+	}
+}
+
 // TestMachineRepair has units that wait for a crew. References:
 // testdata/machine_repair.csv.
 func TestMachineRepair(t *testing.T) {
