@@ -142,6 +142,7 @@ type requestView struct {
 type needView struct {
 	Text    []string
 	Book    sheet
+	Shown   string // the option that the picture shows beside what is
 	Picture *figure
 	Lost    sheet
 	Units   sheet
@@ -295,7 +296,7 @@ func need(a *capitalcase.Answer) (v needView) {
 	v.Text = append(v.Text, fmt.Sprintf("The baseline is a delay log of %s of operation in each of %s, computed and not measured: hold it against the delay log of the works, of three to six months or more, before anybody signs.",
 		plural(a.Years, "year", "years"), plural(a.Futures, "future", "futures")))
 	f := lossPicture(a)
-	v.Picture = &f
+	v.Picture, v.Shown = &f, named(a, shownOption(a))
 	v.Lost = lostSheet(a)
 	v.Units = unitSheet(a, b)
 	return v
@@ -530,7 +531,7 @@ func tornadoSheet(a *capitalcase.Answer) sheet {
 	for _, b := range a.Tornado {
 		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b, u)})
 	}
-	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". Played: by new plays of the works on a smaller number of futures; computed: from the plays there are."}
+	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". " + luckNote}
 	return s
 }
 

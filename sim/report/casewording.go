@@ -100,6 +100,9 @@ func (t *text) book(a *capitalcase.Answer) {
 	t.b.WriteString(g.String())
 }
 
+// luckNote says how far ends that were played can be relied on.
+const luckNote = "Played on fewer futures: where an end differs from the value as the case stands by less than the \u00b1 beside it, that may be luck. Computed: from the plays there are, without more luck."
+
 // noSensitivities says in a line why there are none.
 func noSensitivities(a *capitalcase.Answer) string {
 	for _, w := range a.Warnings {

@@ -22,7 +22,7 @@ const (
 )
 
 // CaseTables are the tables of a request for files: the flows and the lost hours of
-// every option, the value of every future.
+// every option, the value of every future, and what is ordered where only that is sold.
 func CaseTables(a *capitalcase.Answer) []Table {
 	flow := Table{Name: "flows", Header: []string{"option", "year"}}
 	flow.Header = append(flow.Header, capitalcase.LineNames[:]...)
@@ -48,7 +48,15 @@ func CaseTables(a *capitalcase.Answer) []Table {
 			values.Rows = append(values.Rows, []string{o.Name, strconv.Itoa(k), digits(v)})
 		}
 	}
-	return []Table{flow, lost, values}
+	out := []Table{flow, lost, values}
+	if b := a.Book; b != nil {
+		book := Table{Name: "book", Header: []string{"product", "size", "ordered_t_a_week", "can_make_t_a_week"}}
+		for _, l := range b.Lines {
+			book.Rows = append(book.Rows, []string{l.Product, l.What, strconv.FormatInt(int64(l.Ordered), 10), strconv.FormatInt(int64(l.CanMake), 10)})
+		}
+		out = append(out, book)
+	}
+	return out
 }
 
 // book is a workbook under way; the first error is kept and ends the rest.
@@ -401,6 +409,11 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 		b.put(s, 6, row, howFound(t, units(a)), 0)
 		w := t.High - t.Low
 		b.formula(s, 7, row, fmt.Sprintf("ABS(%s-%s)", cellAt(5, row), cellAt(3, row)), int64(max(w, -w)), b.money)
+		row++
+	}
+	if len(a.Tornado) > 0 {
+		row++
+		b.put(s, 1, row, luckNote, 0)
 		row++
 	}
 	if len(a.Flips) > 0 {
