@@ -104,7 +104,12 @@ func (p *Plant) planned(i, k int) *StopSpec { return &p.groups[p.units[i].group]
 
 func (p *Plant) startStops(i int) {
 	for k := range p.units[i].stops {
-		p.bookStop(i, k)
+		if p.planned(i, k).From == 0 { // nothing begins before it
+			p.units[i].stops[k].n = 1
+			p.stopped(i, k)
+		} else {
+			p.bookStop(i, k)
+		}
 	}
 }
 
@@ -120,7 +125,7 @@ func (p *Plant) bookStop(i, k int) {
 // stopped begins a planned stop, or has it begin when the piece is finished.
 func (p *Plant) stopped(i, k int) {
 	s, st := p.planned(i, k), &p.units[i].stops[k]
-	if s.FinishFirst && p.net.Units[i].working {
+	if s.FinishFirst && p.net.Units[i].working && !p.justBegun(i) {
 		st.due = true
 		p.units[i].due++
 	} else {
@@ -129,6 +134,14 @@ func (p *Plant) stopped(i, k int) {
 	}
 	p.net.Cal.Book(p.net.Now()+s.For, calendar.Restore, calendar.Event{Kind: kindResume, Unit: uint16(i), A: int32(k)})
 	p.bookStop(i, k)
+}
+
+// justBegun reports whether the work in hand began in this very moment, as when
+// the piece before it was finished at the end of a shift: it then waits for the
+// next.
+func (p *Plant) justBegun(i int) bool {
+	u, nu := &p.units[i], &p.net.Units[i]
+	return !nu.paused && nu.begun == p.net.Now() && (u.has&hasNeeds == 0 || nu.left == u.whole)
 }
 
 // stopsDue begins the stops that waited for the piece in hand.

@@ -55,6 +55,15 @@ func TestNobodyIsForgotten(t *testing.T) {
 				Repair: func(int, int) calendar.Time { return 6 * minute },
 			}}})
 		}, []int{2, 15, 0, 18, 1, 23}},
+		// Manned from 10 to 40 of 45: nothing begins at 0, and the third piece, which
+		// would begin in the moment of the end, waits for the next shift.
+		"shift that finishes the piece": {func(p *flow.Plant) {
+			stops := flow.Shifts(10*minute, 40*minute, 45*minute)
+			for i := range stops {
+				stops[i].FinishFirst = true
+			}
+			p.AddUnit(flow.UnitSpec{Limit: 3, Work: minutes(15), Stops: stops})
+		}, []int{0, 25, 1, 40, 2, 70}},
 		// Both lines are the operator's at minute 3; the second unit goes first.
 		"equipment given back": {func(p *flow.Plant) {
 			man := p.AddShared(flow.SharedSpec{})
@@ -67,7 +76,7 @@ func TestNobodyIsForgotten(t *testing.T) {
 		tc.build(p)
 		var got []int
 		p.OnLeave(func(pc *flow.Piece) { got = append(got, int(pc.Number), int(p.Now()/minute)) })
-		for m := range 60 {
+		for m := range 80 {
 			if err := p.Run(calendar.Time(m) * minute); err != nil {
 				t.Fatal(name, err)
 			}
