@@ -89,7 +89,10 @@ func newCase() *cobra.Command {
 			a, err := capital.Decide(ctx, cs, bar.stage)
 			bar.done()
 			stopped := errors.Is(err, context.Canceled)
-			if err != nil && (a == nil || !stopped) {
+			if a == nil && stopped {
+				return errors.New("stopped before two futures were whole: there is no answer, and nothing was written")
+			}
+			if err != nil && !stopped {
 				return err
 			}
 			command := fmt.Sprintf("millrace case %s --seed %d --futures %d --years %d", args[0], cs.Seed, cs.Futures, cs.Years)

@@ -386,6 +386,9 @@ func choice(a *capitalcase.Answer, r Request, i int) choiceView {
 	if i > 0 && len(o.TieIns) == 0 {
 		v.Points = append(v.Points, "No stop for building it in is counted.")
 	}
+	if i == 0 && len(o.Running) == 0 {
+		v.Points = append(v.Points, "No cost of its own is in the case, and nothing grows old: stops come as often and last as long in the last year as in the first. Where going on as it is grows dearer, write it as running cost of this option.")
+	}
 	if o.Source != "" {
 		v.Points = append(v.Points, "Source: "+o.Source)
 	}
@@ -413,6 +416,9 @@ func paySheet(a *capitalcase.Answer, o *RequestOption) sheet {
 	if len(o.Running) > 1 {
 		s.Sums = append(s.Sums, len(s.Rows))
 		s.Rows = append(s.Rows, []string{"every year, in all", u.text(yearly), none, none})
+	}
+	if len(o.Pays) > 0 && !slices.ContainsFunc(o.Pays, func(p RequestPayment) bool { return strings.Contains(strings.ToLower(p.What), "contingency") }) {
+		s.Notes = append(s.Notes, "No line is called contingency; 5 to 10 % of what is paid is often added (common practice, no source).")
 	}
 	if o.Salvage != 0 {
 		s.Rows = append(s.Rows, []string{"received for it at the end of the life", u.text(-o.Salvage), "at the end", source(o.Source)})
