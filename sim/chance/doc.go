@@ -10,7 +10,8 @@
 // Gamma, Triangular, Pert and Uniform, each a Law; Empirical and Mixture hold lists.
 // FitLaw makes a law from spells, of which some may still have been open when the
 // record ended; KaplanMeier shows them without a law; Distance, CriticalA2, CriticalD
-// and Bootstrap say whether a law suits them.
+// and Bootstrap say whether a law suits them (Fit.Judged: the law and the critical
+// values that go with a fit).
 //
 // Times and lives are in the unit the law was made in (seconds inside the
 // program). Laws are plain values: comparable, without pointers, and safe to

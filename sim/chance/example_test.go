@@ -63,3 +63,15 @@ func ExampleLuck_Draw() {
 	fmt.Printf("%.2f h; with spare parts at hand %.2f h\n", third, shorter)
 	// Output: 15.71 h; with spare parts at hand 11.78 h
 }
+
+// Do repair times suit a lognormal law? A2 above the critical value of a law that
+// was fitted to the same values would speak against it at 5 %.
+func ExampleFit_Judged() {
+	hours := []float64{3.5, 6.4, 9.4, 10.2, 10.5, 11.6, 14.7, 17.2, 17.3, 19.3, 20.4, 20.9, 22.9, 23.5, 24.3, 28.2, 30.1, 32.4, 33.8, 53.5}
+	fit, _ := chance.FitLognormal(chance.Spells(hours...))
+	law, how, _ := fit.Judged()
+	d, _ := chance.Distance(law, hours)
+	limit, _ := chance.CriticalA2(how, len(hours), 0.95)
+	fmt.Printf("%v: A2 %.3f, critical %.3f\n", how, d.A2, limit)
+	// Output: fitted lognormal: A2 0.347, critical 0.721
+}

@@ -191,7 +191,8 @@ type StopSpec struct {
 	// The first begins at From; each lasts For; they repeat Every, 0 for once.
 	From, For, Every calendar.Time
 	// FinishFirst lets the piece in hand be finished: the stop begins late and
-	// ends when it was planned to. Otherwise the work is interrupted.
+	// ends when it was planned to. A piece whose work would begin in the very moment
+	// of the stop waits. Otherwise the work is interrupted.
 	FinishFirst bool
 }
 
