@@ -24,11 +24,12 @@ type stages struct {
 	of    []int // by unit; -1 for what no piece goes through
 	units [][]int
 	name  []string
-	// books is true where only what is ordered is made: an idle unit at the head of the
-	// route then waits for an order and not for iron.
+	// books is true where only what is ordered is made. A unit that waits with nothing
+	// standing before it is then not asked for more, unless all before it are at work:
+	// hearths that are not full, an idle caster, or casters that a mill behind them has
+	// caught up with, all come of a book that does not load them.
 	books bool
-	heads int // stages from 0 on in which an idle unit means that nothing is to be made
-
+	heads int // stages of iron, steel and casting
 }
 
 // newStages reads the route; as tells units that run as one, named as the first of them.
@@ -57,17 +58,19 @@ func newStages(r *record.Route, passes []bool, as []int, groupName map[int]strin
 	return s
 }
 
-// none is the cause of waiting for an order, or for iron.
+// none is the cause of waiting while nothing is in work before or behind, or where no more
+// is ordered.
 func (l *ledger) none() int { return len(l.units) * nReasons }
 
 // waitsFor is what a unit waits for in a state that no upset explains: a number of
 // unit and reason, or none().
 func (l *ledger) waitsFor(state, at int) int {
 	for v := range l.units { // a mill does not ask for work while one of its stands is changed
-		if v != at && l.as[v] == l.as[at] {
-			if why := l.stands(v); why >= 0 {
-				return v*nReasons + why
-			}
+		if v == at || l.as[v] != l.as[at] || l.works(v) {
+			continue
+		}
+		if why := l.stands(v); why >= 0 {
+			return v*nReasons + why
 		}
 	}
 	s := l.stages.of[at]
@@ -108,6 +111,12 @@ func (l *ledger) waitsFor(state, at int) int {
 		}
 	}
 	return l.none()
+}
+
+// works says whether a unit is at work on something, or holds it ready.
+func (l *ledger) works(v int) bool {
+	c := &l.units[v].count
+	return c[isBlocked] > 0 || c[isRunning] > 0 || c[isSlowed] > 0
 }
 
 // stands is why a unit stands without an upset, -1 when it does not.
