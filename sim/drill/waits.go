@@ -124,6 +124,20 @@ func (s *session) reason(i int) reason {
 		return because("")
 	case x.Group == "casters":
 		return s.casterWaits(i, state == bus.UnitBlocked)
+	case x.Group == rollingLine && state == bus.UnitStarved:
+		// Nothing is drawn towards a line of which a part stands.
+		for o := range s.rows {
+			if s.rows[o].Group != rollingLine || o == i {
+				continue
+			}
+			if r, ok := s.stopped(&ring{rows: []int{o}}); ok {
+				return r
+			}
+		}
+	case x.Group == "coilers" && state == bus.UnitBlocked:
+		if held, _ := s.passes(s.rings[k+1].rows[0], true); s.rings[k+1].store && !held {
+			return s.walk(k, false, "", since) // the tail of its strip is still in the line
+		}
 	case x.Name == "steel shop" && state == bus.UnitStarved:
 		return s.shopWaits(k, since)
 	case x.Name == "anneal bases":
@@ -201,11 +215,14 @@ func (s *session) walk(k int, down bool, via string, since float64) reason {
 			}
 			if !s.allWait(g) {
 				// It works: what comes or goes does so at its pace.
-				name := s.groupName(g)
-				if down {
-					return because("room comes at the pace of " + name).by(via)
+				switch name := s.groupName(g); {
+				case down && via != "":
+					return because(via)
+				case down:
+					return because("room comes at the pace of " + name)
+				default:
+					return because("first piece to come from " + name).by(via)
 				}
-				return because("first piece to come from " + name).by(via)
 			}
 			continue
 		}
@@ -223,7 +240,10 @@ func (s *session) walk(k int, down bool, via string, since float64) reason {
 	if part.why != "" {
 		return part
 	}
-	return because("").by(via)
+	if down {
+		return because("nothing is taken away").by(via)
+	}
+	return because("nothing comes in").by(via)
 }
 
 // later says whether a stop of some units of a ring, of which others work, began after the
@@ -350,6 +370,10 @@ func (s *session) atStore(i int, down bool) reason {
 		}
 		if !down {
 			return because("slabs on their way from the yard")
+		}
+	case "conveyor":
+		if !down {
+			return because("coils on their way")
 		}
 	case "coil yard":
 		if !down {

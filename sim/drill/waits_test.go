@@ -33,11 +33,15 @@ func playTen(t *testing.T, sc *Scenario, until calendar.Time, see func(s *sessio
 // After a stop the rows of the line say that the furnaces are cold and when the first slab
 // is ready, and then it is drawn. A turnaround ends when its row says.
 func TestRowsSayUntilWhen(t *testing.T) {
-	cold, turned, spaced, told, first, heats := 0, 0, 0, 0, 0, 0
+	cold, turned, spaced, told, first, heats, rolls := 0, 0, 0, 0, 0, 0, 0
 	ready := calendar.Never
 	until := map[int]float64{}
 	eachTen(t, 61*calendar.Hour, func(s *session) {
 		now := s.now().Seconds()
+		if s.now() <= wreckAt+10*calendar.Minute { // another future
+			ready = calendar.Never
+			clear(until)
+		}
 		waits := s.waits()
 		of := func(i int) (bus.Wait, bool) {
 			k := slices.IndexFunc(waits, func(x bus.Wait) bool { return x.Row == i })
@@ -63,6 +67,15 @@ func TestRowsSayUntilWhen(t *testing.T) {
 			}
 			if waits := state == bus.UnitBlocked || state == bus.UnitStarved; waits && !ok {
 				t.Errorf("at %.1f h %s is %s and its row does not say why", now/3600, x.Name, bus.UnitStates[state])
+			}
+			train := s.meter.last[rowNamed(s.rows, "finishing train")].S
+			if ok && x.Group == rollingLine && train == bus.UnitChangeover && state == bus.UnitStarved {
+				if rolls++; !strings.HasSuffix(w.Why, "roll change") || w.Until == nil {
+					t.Errorf("rolls are changed, and %s waits because %q", x.Name, w.Why)
+				}
+			}
+			if ok && x.Group == "coilers" && train == bus.UnitMaintenance && !strings.HasPrefix(w.Why, "planned stop") {
+				t.Errorf("%s waits because %q", x.Name, w.Why)
 			}
 			if x.Group == "casters" {
 				if end, is := until[i]; is && now >= end+60 && state == bus.UnitChangeover && ok && *w.Until == end {
@@ -95,8 +108,8 @@ func TestRowsSayUntilWhen(t *testing.T) {
 				t.Errorf("at %.2f h the first slab was ready at %.2f h", now/3600, *w.Until/3600)
 			}
 			ready = calendar.Dur(*w.Until)
-			train := rowNamed(s.rows, "finishing train")
-			if f, ok := of(train); s.meter.last[train].S == bus.UnitStarved && (!ok || f.Why != w.Why) {
+			last := rowNamed(s.rows, "finishing train")
+			if f, ok := of(last); s.meter.last[last].S == bus.UnitStarved && (!ok || f.Why != w.Why) {
 				t.Errorf("the descaler waits because %q, the train because %q", w.Why, f.Why)
 			}
 			for _, k := range s.slabs {
@@ -114,8 +127,8 @@ func TestRowsSayUntilWhen(t *testing.T) {
 			}
 			ready, first = calendar.Never, first+1
 		}
-	})
-	if cold == 0 || turned == 0 || spaced == 0 || told == 0 || first == 0 || heats == 0 {
+	}, 1, 2)
+	if cold == 0 || turned == 0 || spaced == 0 || told == 0 || first == 0 || heats == 0 || rolls == 0 {
 		t.Errorf("cold %d, turned %d, spaced %d, told %d: not all was met", cold, turned, spaced, told)
 	}
 }
