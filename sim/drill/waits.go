@@ -275,6 +275,12 @@ func (r reason) by(via string) reason {
 	return r
 }
 
+// unending is a reason whose cause may end without the wait: the yard must come down first.
+func (r reason) unending() reason {
+	r.until, r.told = calendar.Never, false
+	return r
+}
+
 // groupName is what units side by side are called.
 func (s *session) groupName(g *ring) string {
 	x := &s.rows[g.rows[0]]
@@ -442,9 +448,9 @@ func (s *session) casterWaits(i int, blocked bool) reason {
 	case works.TapTurn:
 		return because("its sequence ends first")
 	case works.TapNoRoom:
-		return s.walk(yard, true, "no heat: slab yard has no room", since)
+		return s.walk(yard, true, "no heat: slab yard has no room", since).unending()
 	case works.TapSpaced:
-		return s.walk(yard, true, "next sequence waits: slab yard above "+quantity.FormatNumber(s.plant.Spec.Standing.YardHigh/1000, 0)+" t", since)
+		return s.walk(yard, true, "next sequence waits: slab yard above "+quantity.FormatNumber(s.plant.Spec.Standing.YardHigh/1000, 0)+" t", since).unending()
 	}
 	if shop := s.ringNamed("steel shop"); shop >= 0 {
 		if r, ok := s.stopped(&s.rings[shop]); ok {

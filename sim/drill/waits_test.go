@@ -91,6 +91,9 @@ func TestRowsSayUntilWhen(t *testing.T) {
 			}
 			if ok && strings.Contains(w.Why, "slab yard above") {
 				spaced++
+				if w.Until != nil {
+					t.Errorf("%s waits for a yard that is too high until %.1f h, when that comes down is not known", x.Name, *w.Until/3600)
+				}
 				if v, _ := s.played.Works().Stock("slab yard"); v.Level < 0.9*s.plant.Spec.Standing.YardHigh {
 					t.Errorf("%s waits for a yard of %.0f t", x.Name, v.Level/1000)
 				}

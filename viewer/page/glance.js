@@ -39,7 +39,7 @@ export function glance(m) {
   if (w) {
     const may = all.find(o => o.x.in == null && o.x.soonest < w.x.in);
     // half of the runs get there much later than the first: what is near comes first
-    const early = w.x.ins && w.x.soonest < 4 * HOUR && w.x.in - w.x.soonest > 8 * HOUR ? w.x.ins.filter(s => s + f.t - m.t <= 8 * HOUR).length : 0;
+    const early = w.x.ins && m.t - f.t < HOUR / 2 && w.x.soonest < 4 * HOUR && w.x.in - w.x.soonest > 8 * HOUR ? w.x.ins.filter(s => s + f.t - m.t <= 8 * HOUR).length : 0;
     const note = ((f.ranked || []).find(r => r.row === w.l.of[0] && r.note) || {}).note;
     const sub = (early ? 'In half of the runs in ' + dur(w.x.in) + '. ' : w.x.soonest != null ? 'Soonest ' + dur(w.x.soonest) + '. ' : '') + (w.x.stops ? 'Then ' + w.x.stops + '. ' : '') + (note ? note + ' ' : '');
     const after = (may ? cap(may.l.name) + ' may be ' + may.x.word + ' from ' + dur(may.x.soonest) + ', ' + runs(may.x) + '. ' : '') + (tr[1] ? 'After that, ' + tr[1].l.name + ' ' + tr[1].x.word + ' in ' + dur(tr[1].x.in) + '.' : '');
