@@ -24,12 +24,12 @@ export function glance(m) {
   const rank = ([k, of]) => of[0].group === 'slab cranes' ? 2 : / until /.test(k) ? 0 : 1;
   const told = [...groups].filter(g => !first || !rank(g)).sort((x, y) => rank(x) - rank(y) || y[1].length - x[1].length), shown = told.slice(0, first ? 1 : 2);
   const more = first ? 0 : own.length - shown.reduce((n, g) => n + g[1].length, 0), says = shown.map(([k, of]) => cap(list(of.map(r => r.name))) + ' ' + k + '.').join(' ') + (more ? ' ' + more + ' more.' : '');
+  // a line that is repaired and still makes nothing is the news, not that nothing is down
+  const top = !first && shown.length && !rank(shown[0]) && shown[0][1].length > 2 ? shown[0][1][0] : null, line = top && m.lines[m.rowLine.get(top.i)];
   let why = first ? (first.cause ? cap(first.cause) + '. ' : '') + many + (held.length ? ' It holds up ' + list(held) + '.' : ' Nothing else stands because of it yet.') + (others.length ? ' Also down: ' + list(others) + '.' : '') : standing.length ? many : m.fresh ? 'The drill has just started.' : busy.length ? '' : 'No unit is down, blocked or starved.';
   if (says) why += ' ' + says;
   if (busy.length) why += (why ? ' ' : '') + 'As planned: ' + list(busy.map(r => r.name + ' (' + UNIT[m.st(r.i).s] + ')')) + '.';
   if (ended.length && (first || top)) why += ' ' + cap(list(ended)) + ' now.';
-  // a line that is repaired and still makes nothing is the news, not that nothing is down
-  const top = !first && shown.length && !rank(shown[0]) && shown[0][1].length > 2 ? shown[0][1][0] : null, line = top && m.lines[m.rowLine.get(top.i)];
   const big = first ? cap(first.unit) + ' ' : top ? cap(line ? line.short : top.name) + ' ' + UNIT[m.st(top.i).s] + ' ' : ended.length ? cap(list(ended, 2)) : 'Nothing is down', small = first ? dur(m.t - first.since) : top ? 'until ' + m.clock.hm(m.ends(top.i)) : '';
   fill(a, big + small + why, () => [h('h2', null, first && !standing.some(r => r.i === first.row) ? 'Upset now' : first ? 'Down now' : 'Now'), h('p', { class: 'big' }, big, small && h('small', null, small)), h('p', null, why)]);
 
