@@ -83,11 +83,11 @@ type unit struct {
 	last  int32 // kind it is set up for
 	fresh bool  // not set up for anything yet
 	due   int8  // planned stops that wait for the piece in hand
-	group int32
-	claim int32 // of Needs; the others and those of its repairs follow
-	needs int32 // how many claims its work has, 1 when it needs nothing
-	// changes: the last of them is that of the changeover; setting: it has one now.
+	// changes: the last of its needs is that of the changeover; setting: it has one now.
 	changes, setting bool
+	group            int32
+	claim            int32 // of Needs; the others and those of its repairs follow
+	needs            int32 // how many claims its work has, 1 when it needs nothing
 	whole            calendar.Time
 	load             List // the other pieces of a batch
 	done             int64
