@@ -25,7 +25,7 @@ func TestPictures(t *testing.T) {
 	}
 	// the first picture: where to press, at the start
 	first := d.page(t, b, controllerSeat, desk)
-	first.wait("the forecast", `document.querySelector('#glance').textContent.includes('in 24 h') && document.querySelector('#old').hidden`)
+	first.wait("the forecast", `document.querySelector('#glance').textContent.includes('as of 06:00') && document.querySelector('#old').hidden`)
 	js[bool](first, `(() => { const at = [document.querySelector('[data-pace="60"]'), document.querySelector('#holdB'), document.querySelector('#runTo'), [...document.querySelectorAll('#roleBox button')].find(b => b.textContent === 'Run to the next inject'), document.querySelector('tr[data-id=finishing-train] td, tr[data-id=descaler] td'), document.querySelector('#stop')];
 		at.forEach((e, i) => { const r = e.getBoundingClientRect(), c = document.body.appendChild(document.createElement('b')); c.textContent = i + 1; Object.assign(c.style, { position: 'fixed', left: Math.max(2, r.left - 12) + 'px', top: Math.max(2, r.top - 10) + 'px', width: '22px', height: '22px', borderRadius: '50%', background: '#8f3a04', color: '#fff', textAlign: 'center', lineHeight: '22px', zIndex: 20, border: '1px solid #fff' }) }); return true })()`)
 	first.shot("start")

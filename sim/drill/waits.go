@@ -125,14 +125,8 @@ func (s *session) reason(i int) reason {
 	case x.Group == "casters":
 		return s.casterWaits(i, state == bus.UnitBlocked)
 	case x.Group == rollingLine && state == bus.UnitStarved:
-		// Nothing is drawn towards a line of which a part stands.
-		for o := range s.rows {
-			if s.rows[o].Group != rollingLine || o == i {
-				continue
-			}
-			if r, ok := s.stopped(&ring{rows: []int{o}}); ok {
-				return r
-			}
+		if r, ok := s.lineStopped(i); ok {
+			return r
 		}
 	case x.Group == "coilers" && state == bus.UnitBlocked:
 		if held, _ := s.passes(s.rings[k+1].rows[0], true); s.rings[k+1].store && !held {
@@ -192,6 +186,11 @@ func (s *session) walk(k int, down bool, via string, since float64) reason {
 	for k += step; k >= 0 && k < len(s.rings); k += step {
 		g := &s.rings[k]
 		if !g.store {
+			if s.rows[g.rows[0]].Group == rollingLine {
+				if r, ok := s.lineStopped(-1); ok {
+					return r.by(via)
+				}
+			}
 			if r, ok := s.stopped(g); ok && !s.later(g, r, since) {
 				if !slices.ContainsFunc(g.rows, s.waiting) {
 					if d, ok := s.doors(g); ok && s.rows[g.rows[0]].Group == furnaces && d.until != calendar.Never {
@@ -244,6 +243,19 @@ func (s *session) walk(k int, down bool, via string, since float64) reason {
 		return because("nothing is taken away").by(via)
 	}
 	return because("nothing comes in").by(via)
+}
+
+// lineStopped is what stands of the rolling line beside row i: nothing is drawn towards a line
+// of which a part stands, and a strip that is in it goes no further.
+func (s *session) lineStopped(i int) (r reason, ok bool) {
+	for o := range s.rows {
+		if s.rows[o].Group == rollingLine && o != i {
+			if x, is := s.stopped(&ring{rows: []int{o}}); is && (!ok || r.stop < 0 && x.stop >= 0) {
+				r, ok = x, true
+			}
+		}
+	}
+	return r, ok
 }
 
 // later says whether a stop of some units of a ring, of which others work, began after the

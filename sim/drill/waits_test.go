@@ -74,6 +74,9 @@ func TestRowsSayUntilWhen(t *testing.T) {
 					t.Errorf("rolls are changed, and %s waits because %q", x.Name, w.Why)
 				}
 			}
+			if ok && x.Group == "coilers" && train == bus.UnitDown && !strings.HasSuffix(w.Why, " down") {
+				t.Errorf("the train is down, and %s waits because %q", x.Name, w.Why)
+			}
 			if ok && x.Group == "coilers" && train == bus.UnitMaintenance && !strings.HasPrefix(w.Why, "planned stop") {
 				t.Errorf("%s waits because %q", x.Name, w.Why)
 			}
