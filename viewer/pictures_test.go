@@ -50,12 +50,7 @@ func TestPictures(t *testing.T) {
 	boss := d.page(t, b, controllerSeat, desk)
 	ready(boss)
 	boss.shot("controller")
-	do(bus.Command{Kind: bus.CmdPace, Pace: 300})
-	do(bus.Command{Kind: bus.CmdResume})
-	boss.wait("the next day", `/Sat 1[3-9]/.test(document.querySelector('#clock').textContent)`)
-	do(bus.Command{Kind: bus.CmdHold})
-	do(bus.Command{Kind: bus.CmdPace, Pace: 2})
-	time.Sleep(3 * time.Second) // for a forecast of that moment
+	do(bus.Command{Kind: bus.CmdStep, Minutes: 15*60 + 25}) // Sat 14:35
 	dark := d.page(t, b, playerSeat, look{w: 1440, h: 900, dark: true})
 	ready(dark)
 	dark.shot("later-dark")
