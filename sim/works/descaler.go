@@ -64,7 +64,7 @@ func (w *Works) tryDescaler() {
 func (w *Works) millCalls() bool {
 	n := &w.S.Net
 	k := &w.P.u
-	if !n.Units[k.rougher].Able() || !n.Units[k.shear].Able() {
+	if w.S.draining > 0 || !n.Units[k.rougher].Able() || !n.Units[k.shear].Able() {
 		return false
 	}
 	t := &n.Units[k.train]

@@ -66,6 +66,17 @@ func (w *Works) planned(i int) {
 		}
 		return
 	}
+	if u == w.P.u.train {
+		if !p.Due && !w.lineMayStand() {
+			p.Due = true
+			w.S.draining = int16(i) + 1
+			p.h = n.Cal.Book(w.Now()+drainsFor, calendar.Order, calendar.Event{Kind: evPlanned, A: int32(i)})
+			return
+		}
+		n.Cal.Cancel(p.h)
+		p.Due = false
+		w.S.draining = 0
+	}
 	p.Active = true
 	p.Ends = w.Now() + calendar.Dur(s.Lasts)
 	w.note(WordPlanned, u, -1, int64(p.Ends), 0, 0)
@@ -81,6 +92,31 @@ func (w *Works) planned(i int) {
 	w.bookPlanned(i, p.At+every)
 	w.S.Dirty |= TopicStops
 	w.millState()
+}
+
+// drainsFor is how long a planned stop waits for the rolling line to be rolled empty:
+// what cannot leave by then stays in it.
+const drainsFor = 30 * calendar.Minute
+
+// lineMayStand says whether the rolling line can be given over for maintenance: no bar
+// is on its way through it, or it stands anyhow.
+func (w *Works) lineMayStand() bool {
+	empty := w.S.Delay.N == 0
+	for _, m := range w.millUnits() {
+		u := &w.S.Net.Units[m]
+		if u.Has(flow.CauseDown) {
+			return true
+		}
+		empty = empty && u.Piece < 0
+	}
+	return empty
+}
+
+// drained begins the planned stop that the rolling line is being rolled empty for.
+func (w *Works) drained() {
+	if i := w.S.draining; i > 0 && w.lineMayStand() {
+		w.planned(int(i) - 1)
+	}
 }
 
 func (w *Works) plannedEnd(i int) {
@@ -121,7 +157,7 @@ func (w *Works) pullPlanned(u int) Reason {
 			continue
 		}
 		switch {
-		case p.Active:
+		case p.Active || p.Due:
 			return ReasonAlready
 		case !s.Movable:
 			return ReasonNotMovable
@@ -211,6 +247,8 @@ func (w *Works) Planned() []PlannedView {
 			case k.Maint:
 				next = w.Now() // it is being run empty
 			}
+		} else if p.Due {
+			next = w.Now()
 		} else if p.Active {
 			x := v
 			x.Active, x.At, x.Ends = true, p.Ends-lasts, p.Ends

@@ -301,6 +301,7 @@ type State struct {
 	rollsEnd  calendar.Time
 	MillStop  calendar.Time // start of the present stop, Never when running
 	Planned   []plannedState
+	draining  int16 // 1 + the planned stop the rolling line is rolled empty for
 	Pull      bool
 	StagePace float64
 
@@ -362,6 +363,7 @@ type plannedState struct {
 	Spec   int16
 	Done   bool
 	Active bool
+	Due    bool // the rolling line is being rolled empty for it
 	Pulled bool
 	Moved  int16
 }

@@ -124,6 +124,9 @@ func (w *Works) settle() {
 			}
 			w.try(u)
 		}
+		if w.S.draining > 0 {
+			w.drained()
+		}
 		for {
 			u, ok := n.Changed()
 			if !ok {
