@@ -25,7 +25,7 @@ func TestEnergyBalance(t *testing.T) {
 		if err != nil {
 			t.Skip("needs a bar that can be rolled: this draw is refused")
 		}
-		if d := steel.Enthalpy(r.MidC) - steel.Enthalpy(s.TempC) - r.MidHeat.Gain(); math.Abs(d) > 0.05 { // the inverse of enthalpy ends there, 1e-7 of the whole
+		if d := steel.Enthalpy(r.MidC) - steel.Enthalpy(s.TempC) - r.MidHeat.Gain(); math.Abs(d) > 0.3 { // the inverses of enthalpy on the way end there, 1e-7 of the whole each
 			t.Fatalf("rougher: %g J/kg are missing of %+v", d, r.MidHeat)
 		}
 		h := r.MidHeat
