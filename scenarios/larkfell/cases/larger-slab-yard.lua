@@ -1,5 +1,8 @@
 -- More room in the slab yard: it never shortens a stop, it moves the hour in which the
--- casters must stop. What is that worth? Prices are invented.
+-- casters must stop. What that is worth hangs on how the room is used. Kept empty it is
+-- there when the mill stands. Filled on quiet days (the casters can make more than the
+-- mill can roll) it is as full as before when the mill stands, and slabs lie longer and
+-- are charged colder, every day. Prices are invented.
 
 case "A larger slab yard" {
   works = "larkfell", from = "2031-01-06 06:00",
@@ -19,26 +22,24 @@ option "a contract for overflow trucks" {
   changes = { slab_yard = { overflow = { room = "20000 t", rate = "800 t/h" } } },
 }
 
-option "a third more room" {
-  note    = "a bay of 9,000 t under the same cranes",
+option "a third more, kept for upsets" {
+  note    = "a bay of 9,000 t under the same cranes; the casters are slowed at the level of today",
   pays    = { what = "bay, runway, foundations", amount = "6 MEUR", after = "12 months", source = "trade press on slab heat boxes gives 4.5 MEUR for boxes; scaled from memory" },
+  running = { what = "upkeep", amount = "60 kEUR/year", source = "invented" },
+  takes   = "14 months",
+  changes = { slab_yard = { high = "30500 t", room = "35000 t" } },
+  safety     = { hazards = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people", permits = "crane runway tested by a licensed body; hot work for the building", crew = "no more drivers, longer walks" },
+  test_after = { figure = "hours the casters wait with the yard full, a year", read = "the delay log of the casters", when = "two years after the start", signs = "the head of the steel shop" },
+}
+
+option "the same, and filled" {
+  role    = "bigger",
+  note    = "the same bay; the casters are slowed only when that is full too",
+  pays    = { what = "bay, runway, foundations", amount = "6 MEUR", after = "12 months", source = "as before" },
   running = { what = "upkeep", amount = "60 kEUR/year", source = "invented" },
   takes   = "14 months",
   changes = {
     slab_yard       = { high = "30500 t", room = "35000 t" },
     standing_orders = { yard = { high = "24000 t" } },
-  },
-  safety     = { hazards = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people", permits = "crane runway tested by a licensed body; hot work for the building", crew = "no more drivers, longer walks" },
-  test_after = { figure = "hours the casters wait with the yard full, a year", read = "the delay log of the casters", when = "two years after the start", signs = "the head of the steel shop" },
-}
-
-option "two thirds more" {
-  role    = "bigger",
-  pays    = { what = "two bays", amount = "11 MEUR", after = "15 months", source = "invented" },
-  running = { what = "upkeep", amount = "110 kEUR/year", source = "invented" },
-  takes   = "18 months",
-  changes = {
-    slab_yard       = { high = "39500 t", room = "44000 t" },
-    standing_orders = { yard = { high = "30000 t" } },
   },
 }

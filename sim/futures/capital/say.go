@@ -85,10 +85,31 @@ func (c *Case) why(o *Outcome) string {
 		return "what it changes hardly ever limits the works, so it gains nothing that could be told from luck"
 	}
 	if o.Gain.Mean < 0 {
-		return "it makes the works earn less"
+		s := fmt.Sprintf("it makes the works earn %s a year less", quantity.FormatMoney(-float64(o.Gain.Mean), c.Options[0].Plant.Spec.Currency))
+		if l := worst(o.GainBy); l >= 0 {
+			s += fmt.Sprintf(", most of it by %q: %s", o.GainBy[l].Name, quantity.FormatMoney(float64(o.GainBy[l].Amount), c.Options[0].Plant.Spec.Currency))
+		}
+		return s
 	}
 	return fmt.Sprintf("it gains %s a year in the works, too little for %s over the life", quantity.FormatMoney(float64(o.Gain.Mean), c.Options[0].Plant.Spec.Currency),
 		quantity.FormatMoney(float64(paid), c.Options[0].Plant.Spec.Currency))
+}
+
+// worst is the line that loses most, if that is half of all that is lost or more; else -1.
+func worst(lines []LineGainOf) int {
+	at, lost := -1, Money(0)
+	for i, l := range lines {
+		if l.Amount < 0 {
+			lost += l.Amount
+			if at < 0 || l.Amount < lines[at].Amount {
+				at = i
+			}
+		}
+	}
+	if at >= 0 && 2*lines[at].Amount > lost {
+		return -1
+	}
+	return at
 }
 
 // couldPay says whether the interval of any option reaches above nothing.
