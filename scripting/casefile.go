@@ -202,6 +202,10 @@ func (r *caseReader) head(b decl.Block) {
 	s.end()
 	if name != "" {
 		r.file = worksFile(c.File, name)
+		w := &Works{File: r.file} // what is wrong with it is told when an option is laid over it
+		if w.load(r.load, c.From) == nil {
+			r.money.word = w.Spec.Currency
+		}
 	}
 }
 
@@ -256,7 +260,9 @@ func (r *caseReader) option(b decl.Block) {
 	}
 	for i := range c.Options {
 		if strings.EqualFold(strings.TrimSpace(c.Options[i].Name), strings.TrimSpace(b.Name)) {
-			b.Problem(fmt.Sprintf("there is an option %q already, on line %d", b.Name, c.Options[i].Line), "give each option a name of its own")
+			if c.Options[i].Name != b.Name { // the same to the letter is told by the language
+				b.Problem(fmt.Sprintf("there is an option %q already, on line %d", b.Name, c.Options[i].Line), "give each option a name of its own")
+			}
 			return
 		}
 	}
@@ -368,7 +374,11 @@ func (r *caseReader) pays(s *section, key string, to *[]Payment, d quantity.Dime
 	s.list0(key, func(s *section) {
 		p := more(to)
 		s.text("what", &p.What)
-		s.quantity("amount", d, &p.Amount)
+		if v, there := s.t.Get("amount"); !there || !onceOrYearly(v, d) {
+			s.quantity("amount", d, &p.Amount)
+		} else {
+			s.ask("amount")
+		}
 		if v, there := s.t.Get("amount"); there && p.Amount < 0 {
 			v.Problem(written(v)+" is negative", `write it positive: pays and running are spent, saves = { what = "...", amount = "..." } is saved every year`)
 		}
@@ -386,6 +396,22 @@ func (r *caseReader) pays(s *section, key string, to *[]Payment, d quantity.Dime
 			p.Amount = 0
 		}
 	})
+}
+
+// onceOrYearly reports money paid once where money a year is asked, and the other way.
+func onceOrYearly(v decl.Value, d quantity.Dimension) bool {
+	if v.Kind != decl.TextValue {
+		return false
+	}
+	if _, err := quantity.Parse(v.Text, quantity.Money); err == nil && d == quantity.MoneyPerTime {
+		v.Problem(written(v)+" is paid once, and here it is so much a year", fmt.Sprintf("write %q, or put it under pays", strings.TrimSpace(v.Text)+"/year"))
+		return true
+	}
+	if _, err := quantity.Parse(v.Text, quantity.MoneyPerTime); err == nil && d == quantity.Money {
+		v.Problem(written(v)+" comes every year, and pays are paid once", `write "1.2 MEUR", or put it under running = { what = "...", amount = "..." }`)
+		return true
+	}
+	return false
 }
 
 func years(n int) string {

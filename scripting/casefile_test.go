@@ -1,11 +1,13 @@
 package scripting
 
 import (
+	"errors"
 	"io/fs"
 	"strings"
 	"testing"
 
 	"millrace/scenarios"
+	"millrace/scripting/decl"
 )
 
 func TestCaseFile(t *testing.T) {
@@ -44,7 +46,7 @@ option "carry on" {}
 		{"capex without amount", head + `option "b" { pays = { what = "w" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: pays needs 'amount'`},
 		{"discount", strings.Replace(head, "10 %", "130 %", 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: discount: "130 %" is out of range; write 0 % to 100 %`},
 		{"ramp", head + `option "b" { running = { what = "w", amount = "1 EUR/year" }, ramp = { share = "130 %", for_ = "3 months" } }`, `case.lua:3: share: "130 %" is out of range; write 0 % to 100 %`},
-		{"twice", head + `option "carry on" {}`, `case.lua:3: there is an option "carry on" already, on line 2; give each option a name of its own`},
+		{"twice", head + `option "carry on" {}`, `case.lua:3: option "carry on" is there twice, first on line 2; give each a name of its own`},
 		{"unit", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, changes = { furnaces = { F9 = { hearth = "30 m" } } } }`, `case.lua:3: F9: the works has no "F9" among its furnaces; did you mean "F1"? If not, a new one says which it is like`},
 		{"part", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, changes = { coiler = { in_use = 3 } } }`, `case.lua:3: unknown key 'coiler' in works "Larkfell"; did you mean 'coilers'?`},
 		{"upset", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, upsets = { ["stand wrck"] = { every = "9 d" } } }`, `case.lua:3: stand wrck: the works has no upset "stand wrck"; did you mean "stand wreck"?`},
@@ -52,7 +54,9 @@ option "carry on" {}
 		{"years 0", strings.Replace(head, "years = 2", "years = 0", 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: years: 0 is out of range; write a whole number from 1 to 30`},
 		{"book", strings.Replace(head, "years = 2", `years = 2, demand = "book only"`, 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: demand: "book only" needs what is ordered; add book = "80 %"`},
 		{"one option", head, `case.lua: a case compares options, and there are fewer than two`},
-		{"currency", head + `option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in_use = 3 } } }`, `in USD, but the works counts in EUR`},
+		{"currency", head + `option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: amount: "1 USD" is in USD, but the works counts in EUR`},
+		{"once for yearly", head + `option "b" { running = { what = "w", amount = "85 kEUR" } }`, `case.lua:3: amount: "85 kEUR" is paid once, and here it is so much a year; write "85 kEUR/year", or put it under pays`},
+		{"yearly for once", head + `option "b" { pays = { what = "w", amount = "85 kEUR/year" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: amount: "85 kEUR/year" comes every year, and pays are paid once; write`},
 		{"blank name", head + `option "  " { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: this option has an empty name; give it a name of its own`},
 		{"no name", head + `option "" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: this option has an empty name; give it a name of its own`},
 		{"same name", head + `option "Carry on " { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:3: there is an option "Carry on " already, on line 2`},
@@ -153,5 +157,31 @@ func TestShippedCasesLoad(t *testing.T) {
 		if _, err := LoadCase("scenarios/"+f, DiskThen(scenarios.FS)); err != nil {
 			t.Error(err)
 		}
+	}
+}
+
+// TestOneSlipOneMessage: a slip is told once, and lines without a slip are left in peace.
+func TestOneSlipOneMessage(t *testing.T) {
+	head := `case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %" }
+option "carry on" {}
+option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in_use = 3 } } }
+`
+	for _, c := range []struct{ name, text string }{
+		{"another currency first", head + `option "c" { role = "bigger", running = { what = "w", amount = "9 EUR/year" }, salvage = "5 EUR" }`},
+		{"the same name", strings.Replace(head, "USD", "EUR", 1) + `option "b" { running = { what = "w", amount = "9 EUR/year" } }`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			files := DiskThen(scenarios.FS)
+			_, err := LoadCase("case.lua", func(name string) ([]byte, error) {
+				if name == "case.lua" {
+					return []byte(c.text), nil
+				}
+				return files(name)
+			})
+			var p decl.Problems
+			if !errors.As(err, &p) || len(p) != 1 {
+				t.Errorf("want one message:\n%v", err)
+			}
+		})
 	}
 }

@@ -33,7 +33,7 @@ var CaseKeys = []CaseKey{
 
 	{"option", "role", "word", "", "proposal", `"do nothing" (the first when it does not say), "do less", "proposal" (one), "bigger"`, ""},
 	{"option", "note", "text", "", "none", "a sentence for the request", ""},
-	{"option", "changes", "table", "", "none", "any key of the works file with another value: { slab_yard = { cranes = 4 } }; a new unit: { furnaces = { F3 = { like = \"F1\" } } }", ""},
+	{"option", "changes", "table", "", "none", "any key of the works file with another value: { slab_yard = { cranes = 4 } }; a new unit: { furnaces = { F3 = { like = \"F1\" } } }; a list, such as planned_stops, stands in place of the whole list, so write all of it", ""},
 	{"option", "upsets", "table", "", "none", "upsets of the works file by name, with other values: { [\"stand wreck\"] = { every = \"90 d\" } }", ""},
 	{"option", "pays", "list", "", "none", "money paid once; needed where the works or its upsets are changed", ""},
 	{"option", "running", "list", "", "none", "money spent every year from the day it works", ""},

@@ -52,10 +52,10 @@ func newCase() *cobra.Command {
 			if err != nil {
 				return &inputError{err}
 			}
-			if f.futures < 0 || f.futures == 1 || f.futures > 100_000 {
+			if c.Flags().Changed("futures") && (f.futures < 2 || f.futures > 100_000) {
 				return badInput("--futures: %d; give 2 to 100000", f.futures)
 			}
-			if f.years < 0 || f.years > 30 {
+			if c.Flags().Changed("years") && (f.years < 1 || f.years > 30) {
 				return badInput("--years: %d; give 1 to 30", f.years)
 			}
 			if err := checkWorkers(f.workers); err != nil {
@@ -100,18 +100,19 @@ func newCase() *cobra.Command {
 				command += " --quick"
 			}
 			x := caseExtra(in, command)
-			if dir != "" {
-				if err := writeCaseFolder(dir, in, a, x); err != nil {
-					return err
-				}
-			}
+			// The answer first: it took long, and a folder that cannot be written loses it.
 			if f.json {
 				if err := printJSON(c, a); err != nil {
 					return err
 				}
 			} else {
 				fmt.Fprint(c.OutOrStdout(), report.Case(a, x))
-				if dir != "" {
+			}
+			if dir != "" {
+				if err := writeCaseFolder(dir, in, a, x); err != nil {
+					return err
+				}
+				if !f.json {
 					fmt.Fprintf(c.OutOrStdout(), "\nThe request: %s, as a workbook: %s\n", filepath.Join(dir, "request.html"), filepath.Join(dir, "request.xlsx"))
 				}
 			}

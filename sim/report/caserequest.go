@@ -537,7 +537,7 @@ func tornadoSheet(a *capitalcase.Answer) sheet {
 	for _, b := range a.Tornado {
 		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b, u)})
 	}
-	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". " + luckNote}
+	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". " + luckNote(a)}
 	return s
 }
 

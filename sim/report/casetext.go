@@ -53,7 +53,7 @@ func Case(a *capitalcase.Answer, x Extra) string {
 		t.gap()
 		t.head("WHAT IT HANGS ON, net present value of " + letterOf(a, a.Tornado[0].Option) + "; " + s.unit)
 		t.b.WriteString(tornadoGrid(a, s).String())
-		t.para(2, luckNote)
+		t.para(2, luckNote(a))
 	}
 	t.list("WHAT WOULD FLIP THE ANSWER", flips(a))
 	t.list("TAKE CARE", a.Warnings)

@@ -101,7 +101,18 @@ func (t *text) book(a *capitalcase.Answer) {
 }
 
 // luckNote says how far ends that were played can be relied on.
-const luckNote = "Played on fewer futures: where an end differs from the value as the case stands by less than the \u00b1 beside it, that may be luck. Computed: from the plays there are, without more luck."
+func luckNote(a *capitalcase.Answer) string {
+	for i := range a.Tornado {
+		if b := &a.Tornado[i]; b.Replayed && b.Luck > 0 {
+			return luckMarked
+		}
+	}
+	return luckUnmarked // played on all the case was played on, or not at all
+}
+
+const luckUnmarked = "Played: on the futures and years of the case itself. Computed: from the plays there are, without more luck."
+
+const luckMarked = "Played on fewer futures: where an end differs from the value as the case stands by less than the \u00b1 beside it, that may be luck. Computed: from the plays there are, without more luck."
 
 // noSensitivities says in a line why there are none.
 func noSensitivities(a *capitalcase.Answer) string {

@@ -413,7 +413,7 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 	}
 	if len(a.Tornado) > 0 {
 		row++
-		b.put(s, 1, row, luckNote, 0)
+		b.put(s, 1, row, luckNote(a), 0)
 		row++
 	}
 	if len(a.Flips) > 0 {

@@ -13,10 +13,13 @@ import (
 func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 	money := func(m Money) string { return quantity.FormatMoney(float64(m), a.Currency) }
 	top := &a.Options[a.Best]
+	next := a.Best // the option that the verdict begins with
 	between := fmt.Sprintf("(95 %% interval %s to %s)", money(top.NPV.Low), money(top.NPV.High))
 	switch {
 	case a.Best == 0:
-		next := a.rival()
+		if next = a.rival(); !a.Decided && a.couldPay() {
+			next = a.hopeful() // the one that luck leaves open, which need not be the next best
+		}
 		n := &a.Options[next]
 		s := fmt.Sprintf("No: %s is worth %s against %q %s", quoted(n.Name), money(n.NPV.Mean), top.Name,
 			fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
@@ -26,7 +29,9 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		if !a.Decided && a.couldPay() {
 			s = fmt.Sprintf("Cannot tell: %s is worth %s against %q %s, and luck alone could make that", quoted(n.Name), money(n.NPV.Mean), top.Name,
 				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
-			s += needed(b)
+			if next == a.rival() { // it is the two best that are asked how many futures part them
+				s += needed(b)
+			}
 		}
 		a.Verdict = s + "."
 	case a.Decided:
@@ -45,7 +50,7 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s.", quoted(top.Name), money(top.NPV.Mean), between,
 			quoted(a.Options[r].Name), needed(b))
 	}
-	if p := a.proposal(); p > 0 && p != a.Best && (a.Best != 0 || p != a.rival()) {
+	if p := a.proposal(); p > 0 && p != a.Best && p != next {
 		o := &a.Options[p]
 		if o.NPV.High < 0 {
 			a.Verdict += fmt.Sprintf(" No to the proposal: %s is worth %s (95 %% interval %s to %s)", quoted(o.Name), money(o.NPV.Mean), money(o.NPV.Low), money(o.NPV.High))
@@ -58,6 +63,8 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 	if !c.SoldOut && c.Share > 0 && c.Share < 1 {
 		a.Verdict += fmt.Sprintf(" Only %s of what the works can make is ordered: tonnes that a stop loses are caught up later, and an hour saved is worth little.", quantity.FormatShare(c.Share))
 	}
+	a.Warnings = append(a.Warnings, c.plannedWork()...)
+	a.Warnings = append(a.Warnings, c.shortBook(a)...)
 	for i := range values {
 		if i == 0 {
 			continue
@@ -122,6 +129,18 @@ func (a *Answer) couldPay() bool {
 	return false
 }
 
+// hopeful is the option with the best mean of those whose interval reaches above nothing,
+// -1 for none.
+func (a *Answer) hopeful() int {
+	r := -1
+	for i := 1; i < len(a.Options); i++ {
+		if o := &a.Options[i]; o.NPV.High >= 0 && (r < 0 || o.NPV.Mean > a.Options[r].NPV.Mean) {
+			r = i
+		}
+	}
+	return r
+}
+
 // rival is the option with the best mean but one.
 func (a *Answer) rival() int {
 	r := -1
@@ -161,4 +180,11 @@ func played1(years int) string {
 		return "1 is"
 	}
 	return fmt.Sprintf("%d are", years)
+}
+
+func yearsOf(n int) string {
+	if n == 1 {
+		return "1 year"
+	}
+	return fmt.Sprintf("%d years", n)
 }

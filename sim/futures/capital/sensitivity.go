@@ -325,8 +325,8 @@ func (s *small) tails(a *Answer) error {
 		all, capped := gains(played(0), played(i)), gains(years[0], years[k])
 		share, ok := tailShare(all, capped)
 		if !ok {
-			a.Warnings = append(a.Warnings, fmt.Sprintf("how much of the gain of %s comes from the longest tenth of stops cannot be told from %d futures of %d years",
-				quoted(a.Options[i].Name), len(s.whole), s.c.Years))
+			a.Warnings = append(a.Warnings, fmt.Sprintf("how much of the gain of %s comes from the longest tenth of stops cannot be told from %d futures of %s",
+				quoted(a.Options[i].Name), len(s.whole), yearsOf(s.c.Years)))
 			continue
 		}
 		a.Options[i].TailShare = &share
