@@ -80,3 +80,30 @@ func TestTerminatedCaseSaysSo(t *testing.T) {
 		t.Error("something was written")
 	}
 }
+
+// TestCaseFlagsOfNothing: a number of nothing is refused, and not taken as left out.
+func TestCaseFlagsOfNothing(t *testing.T) {
+	for _, flag := range []string{"--futures", "--years"} {
+		var out, errs bytes.Buffer
+		code := Main([]string{"case", "scenarios/larkfell/cases/spare-stand-parts.lua", flag, "0", "--no-report"}, &out, &errs)
+		if code != exitInput || !strings.Contains(errs.String(), flag+": 0; give ") {
+			t.Errorf("%s 0: exit code %d, said %q", flag, code, errs.String())
+		}
+	}
+}
+
+// TestAnswerBeforeFolder: a folder that cannot be written does not lose the answer.
+func TestAnswerBeforeFolder(t *testing.T) {
+	if testing.Short() {
+		t.Skip("needs years of operation; run without -short")
+	}
+	file := filepath.Join(t.TempDir(), "a file")
+	if err := os.WriteFile(file, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var out, errs bytes.Buffer
+	code := Main([]string{"case", "scenarios/larkfell/cases/spare-stand-parts.lua", "--futures", "2", "--years", "1", "--quick", "--out", filepath.Join(file, "request")}, &out, &errs)
+	if code != exitFailed || !strings.Contains(out.String(), "OPTIONS against A") || strings.Contains(out.String(), "The request: ") {
+		t.Errorf("exit code %d, said %q, answered\n%s", code, errs.String(), out.String())
+	}
+}

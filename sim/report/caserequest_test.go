@@ -94,9 +94,9 @@ func caseSample() *capitalcase.Answer {
 	}
 	n := a.Options[2].NPV.Mean
 	for _, b := range []capitalcase.Bar{{What: "contribution per tonne", LowText: "x 0.80", HighText: "x 1.20", Low: n - 900_000, High: n + 900_000},
-		{What: "demand", LowText: "80 % of what the works can make", HighText: "everything can be sold", Low: n - 800_000, High: n, Replayed: true},
+		{What: "demand", LowText: "80 % of what the works can make", HighText: "everything can be sold", Low: n - 800_000, High: n, Replayed: true, Luck: 210_000},
 		{What: "what is paid", LowText: "x 0.80", HighText: "x 1.30", Low: n + 320_100, High: n - 480_150},
-		{What: "how long stops last", LowText: "x 0.70", HighText: "x 1.30", Low: n - 100_000, High: n - 30_000, Replayed: true}} {
+		{What: "how long stops last", LowText: "x 0.70", HighText: "x 1.30", Low: n - 100_000, High: n - 30_000, Replayed: true, Luck: 90_000}} {
 		b.Option = a.Options[2].Name
 		a.Tornado = append(a.Tornado, b)
 	}
@@ -522,5 +522,19 @@ func TestRequestRefuses(t *testing.T) {
 	}
 	if _, err := json.Marshal(bare); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestLuckNote: the note speaks of a ± only where one stands.
+func TestLuckNote(t *testing.T) {
+	a := caseSample()
+	if got := Case(a, Extra{}); !strings.Contains(got, "played ±") || !strings.Contains(got, "Played on fewer futures") {
+		t.Error("the ± or its note is missing")
+	}
+	for i := range a.Tornado {
+		a.Tornado[i].Luck = 0
+	}
+	if got := Case(a, Extra{}); strings.Contains(got, "±") || !strings.Contains(got, "Played: on the futures and years of the case itself") {
+		t.Error("a note on a ± that stands nowhere")
 	}
 }
