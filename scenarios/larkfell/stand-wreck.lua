@@ -4,7 +4,7 @@
 -- plans know only what people are told.
 
 scenario "Wreck in finishing stand 4, Friday night" {
-  works = "larkfell", from = "2031-11-07 06:00", length = "14 d",
+  works = "larkfell", from = "2031-11-07 06:00", length = "14 d", futures = 200,
   demand = "sold out", background = true,
 }
 

@@ -171,11 +171,28 @@ func toBadEnd(a *futures.HowLong) string {
 	st := &a.Q.Stops[0]
 	s := fmt.Sprintf("TO BE SAFE UNTIL THE BAD END, %s", day(st.Since.Add(st.Back.Bad)))
 	for i := range a.Stores {
-		if o := &a.Stores[i]; o.Name == "slab yard" && o.FullAt != nil && o.FullAt.Likely == calendar.Never && o.FullAt.Chance >= 0.05 {
-			return s + fmt.Sprintf("; likely it is back before the yard is full (%s %%)", share(1-o.FullAt.Chance))
+		if o := &a.Stores[i]; o.Name == "slab yard" && o.FullAt != nil && o.FullAt.Chance >= 0.05 {
+			return s + fmt.Sprintf("; the yard is full before it is back in %s of 100 futures", share(fullFirst(a, o.Name)))
 		}
 	}
 	return s
+}
+
+// fullFirst is the share of futures in which the store is full before the first unit that
+// stands is back. The table beside it counts later occasions too.
+func fullFirst(a *futures.HowLong, store string) float64 {
+	n := 0
+	for b, x := range a.Q.Plant.Brinks() {
+		if x.Name != store || !x.Full {
+			continue
+		}
+		for f, at := range a.First[b] {
+			if at < a.Ends[f] {
+				n++
+			}
+		}
+	}
+	return float64(n) / float64(max(1, len(a.Ends)))
 }
 
 // byHand shows the rates behind the times, so that they can be worked out again.
