@@ -538,3 +538,13 @@ func TestLuckNote(t *testing.T) {
 		t.Error("a note on a ± that stands nowhere")
 	}
 }
+
+// TestTieInByLine: what building in loses is said line by line, and the parts add up.
+func TestTieInByLine(t *testing.T) {
+	a := caseSample()
+	a.Options[2].TieIn = &capitalcase.TieIn{Futures: 20, Days: 36, Mean: 1_000, Low: 900, High: 1_100,
+		By: []capitalcase.LineGainOf{{Name: "margin dispatched", Amount: 700}, {Name: "iron lost", Amount: 400}, {Name: "fuel", Amount: -150}, {Name: "CO2", Amount: -60}, {Name: "scrap", Amount: 50}, {Name: "penalties", Amount: 60}}}
+	if got, want := tieInText(a, 2), "Of that: margin dispatched 700, iron lost 400, fuel -150, CO2 -60 and all else 110; minus is spared."; !strings.Contains(got, want) {
+		t.Errorf("%q lacks %q", got, want)
+	}
+}

@@ -46,6 +46,18 @@ func tieInText(a *capitalcase.Answer, i int) string {
 	u := units(a)
 	s := fmt.Sprintf("Lost while %s is built in: %s %s, 95 %% interval %s, mean of %s of %s days, each played with the stop and without it.",
 		letter(i), u.text(t.Mean), a.Currency, u.span(t.Low, t.High), plural(t.Futures, "future", "futures"), quantity.FormatNumber(t.Days, 0))
+	if len(t.By) > 0 {
+		var parts []string
+		rest := t.Mean
+		for _, l := range t.By[:min(4, len(t.By))] {
+			parts = append(parts, l.Name+" "+u.text(l.Amount))
+			rest -= l.Amount
+		}
+		if rest != 0 {
+			parts = append(parts, "all else "+u.text(rest))
+		}
+		s += " Of that: " + list(parts) + "; minus is spared."
+	}
 	switch {
 	case t.Luck() && t.Mean < 0:
 		s += " That the stop seems to earn money is luck: the interval contains 0, so the loss cannot be told from nothing with so few futures. Count on no gain from it."

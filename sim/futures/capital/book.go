@@ -1,9 +1,12 @@
 package capital
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"millrace/sim/futures/judge"
+	"millrace/sim/measure"
 )
 
 // Book is what is ordered where only that is sold, beside what the works could make; t
@@ -59,6 +62,8 @@ type TieIn struct {
 	Mean    Money   `json:"mean"`
 	Low     Money   `json:"low"` // 95 % interval of the mean
 	High    Money   `json:"high"`
+	// By is the mean by line of the account, positive for money lost, largest first.
+	By []LineGainOf `json:"by_line"`
 }
 
 // Luck says whether the interval contains nothing lost: the mean may be luck.
@@ -77,7 +82,22 @@ func (c *Case) tieIn(i int, ties [][][2]played, whole []int) (*TieIn, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &TieIn{Futures: len(lost), Days: c.Options[i].TieInLength / 86400, Mean: round(m.Mean), Low: round(m.Low), High: round(m.High)}, nil
+	t := &TieIn{Futures: len(lost), Days: c.Options[i].TieInLength / 86400, Mean: round(m.Mean), Low: round(m.Low), High: round(m.High)}
+	var by measure.Account
+	for _, f := range whole {
+		d := ties[i][f][1].years[0].Less(&ties[i][f][0].years[0])
+		for l := range d {
+			by[l] += d[l] / float64(len(whole))
+		}
+	}
+	amounts, _ := split(by[:])
+	for l, v := range amounts {
+		if v != 0 {
+			t.By = append(t.By, LineGainOf{measure.LineNames[l], v})
+		}
+	}
+	slices.SortStableFunc(t.By, func(x, y LineGainOf) int { return cmp.Compare(max(y.Amount, -y.Amount), max(x.Amount, -x.Amount)) })
+	return t, nil
 }
 
 // split rounds a column to whole units so that it adds up to the rounded sum: those

@@ -2,6 +2,7 @@ package capital
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -48,12 +49,15 @@ func TestTieIn(t *testing.T) {
 	ties := make([][][2]played, 2)
 	for _, lost := range []float64{1, 2, 6} {
 		var with measure.Account
-		with[0] = lost
+		with[measure.Margin], with[measure.IronLost], with[measure.Fuel] = 3*lost, lost, -3*lost
 		ties[1] = append(ties[1], [2]played{{done: true, years: make([]measure.Account, 1)}, {done: true, years: []measure.Account{with}}})
 	}
 	got, err := c.tieIn(1, ties, []int{0, 1, 2})
 	if err != nil || got.Futures != 3 || got.Days != 33 || got.Mean != 3 || got.Low != -4 || got.High != 10 || !got.Luck() {
 		t.Errorf("%+v %v", got, err)
+	}
+	if want := []LineGainOf{{"margin dispatched", 9}, {"fuel", -9}, {"iron lost", 3}}; err != nil || !slices.Equal(got.By, want) {
+		t.Errorf("by line %v, want %v", got.By, want)
 	}
 	if none, err := c.tieIn(0, ties, []int{0}); none != nil || err != nil {
 		t.Errorf("nothing stops for the first option, and %+v %v was found", none, err)

@@ -99,3 +99,34 @@ func (c *Case) shortBook(a *Answer) (out []string) {
 	}
 	return out
 }
+
+// builtIn warns where what building an option in loses would be less in a works that
+// plans for it: iron that finds no room, and tonnes of a short book that are made up.
+func (c *Case) builtIn(a *Answer) (out []string) {
+	for i := range a.Options {
+		o := &a.Options[i]
+		if o.TieIn == nil || o.TieIn.Mean <= 0 {
+			continue
+		}
+		by := func(line int) Money {
+			for _, l := range o.TieIn.By {
+				if l.Name == measure.LineNames[line] {
+					return l.Amount
+				}
+			}
+			return 0
+		}
+		if iron := by(measure.IronLost); 4*iron > o.TieIn.Mean {
+			out = append(out, fmt.Sprintf("%s of what building %s in loses is iron that finds no room: the wind goes to its least and no lower; a stop that is known months ahead is laid into one of the iron side, and loses less",
+				quantity.FormatMoney(float64(iron), a.Currency), quoted(o.Name)))
+		}
+		if margin := by(measure.Margin); c.Book != nil && !c.SoldOut && margin > 0 {
+			spare := float64(c.Book.CanMake-c.Book.Ordered) / 7 // t a day
+			if days := float64(c.Book.Ahead) / max(spare, 1); days > o.TieIn.Days {
+				out = append(out, fmt.Sprintf("building %s in is played in the first %s days, when the works still catches up what lies ahead in the book (some %.0f days): %s of margin counts as lost that a works with this book would mostly make up later",
+					quoted(o.Name), quantity.FormatNumber(o.TieIn.Days, 0), days, quantity.FormatMoney(float64(margin), a.Currency)))
+			}
+		}
+	}
+	return out
+}

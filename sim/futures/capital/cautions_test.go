@@ -107,3 +107,33 @@ option "open" { pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand 
 		t.Errorf("%s", a.Verdict)
 	}
 }
+
+// A book of 80 t a week of 100 that could be made, known 28 days ahead, is 320 t that are
+// caught up at 20 t a week in 112 days: a play of 36 days lies within, one of 120 does not.
+func TestBuiltIn(t *testing.T) {
+	book := NewBook([]Product{{"P", "", 1}}, 80, 100, 28)
+	for _, x := range []struct {
+		name        string
+		days        float64
+		iron        Money
+		sold        bool
+		early, pool bool
+	}{
+		{"within", 36, 300, false, true, true},
+		{"beyond", 120, 300, false, false, true},
+		{"sold out", 36, 300, true, false, true},
+		{"little iron", 36, 200, false, true, false},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			a := &Answer{Currency: "EUR", Options: []Outcome{{}, {Name: "b", TieIn: &TieIn{Days: x.days, Mean: 1000,
+				By: []LineGainOf{{"margin dispatched", 1000 - x.iron}, {"iron lost", x.iron}}}}}}
+			all := strings.Join((&Case{Book: book, SoldOut: x.sold}).builtIn(a), "\n")
+			if strings.Contains(all, "(some 112 days)") != x.early || strings.Contains(all, "is laid into one of the iron side") != x.pool {
+				t.Errorf("%q", all)
+			}
+		})
+	}
+	if none := (&Case{}).builtIn(&Answer{Options: []Outcome{{}, {}}}); none != nil {
+		t.Errorf("nothing is built in: %q", none)
+	}
+}

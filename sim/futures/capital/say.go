@@ -64,6 +64,7 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		a.Verdict += fmt.Sprintf(" Only %s of what the works can make is ordered: tonnes that a stop loses are caught up later, and an hour saved is worth little.", quantity.FormatShare(c.Share))
 	}
 	a.Warnings = append(a.Warnings, c.plannedWork()...)
+	a.Warnings = append(a.Warnings, c.builtIn(a)...)
 	a.Warnings = append(a.Warnings, c.shortBook(a)...)
 	for i := range values {
 		if i == 0 {
