@@ -214,6 +214,11 @@ func (r *caseReader) demand(s *section) {
 	c := r.c
 	word := "sold out"
 	s.word0("demand", &word, "sold out", "book only")
+	if v, there := s.t.Get("demand"); there && v.Text != word { // not known: what else it needs cannot be said
+		s.ask("book")
+		s.ask("orders_ahead")
+		return
+	}
 	c.SoldOut = word == "sold out"
 	c.OrdersAhead = 28 * 86400
 	s.quantity0("orders_ahead", quantity.Time, &c.OrdersAhead, within{"1 week", "1 year"})
@@ -280,6 +285,9 @@ func (r *caseReader) option(b decl.Block) {
 		o.Role = "do nothing"
 	}
 	s.word0("role", &o.Role, Roles...)
+	if v, there := s.t.Get("role"); there && v.Text != o.Role {
+		o.Role = "" // not known, and told so
+	}
 	if o.Role == "proposal" {
 		for i := range r.roles {
 			if r.roles[i].role == "proposal" {

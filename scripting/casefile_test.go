@@ -168,6 +168,9 @@ option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in
 `
 	for _, c := range []struct{ name, text string }{
 		{"another currency first", head + `option "c" { role = "bigger", running = { what = "w", amount = "9 EUR/year" }, salvage = "5 EUR" }`},
+		{"demand misspelt", strings.Replace(strings.Replace(head, "USD", "EUR", 1), "years = 2", `years = 2, demand = "books only", book = "80 %"`, 1)},
+		{"role misspelt", strings.Replace(strings.Replace(head, "USD", "EUR", 1), `"b" {`, `"b" { role = "less",`, 1) + `option "c" { running = { what = "w", amount = "9 EUR/year" } }`},
+		{"like none", strings.Replace(strings.Replace(head, "USD", "EUR", 1), "coilers = { in_use = 3 }", `furnaces = { F3 = { like = "F9" } }`, 1)},
 		{"the same name", strings.Replace(head, "USD", "EUR", 1) + `option "b" { running = { what = "w", amount = "9 EUR/year" } }`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -99,7 +99,7 @@ func alike(below, over *decl.Table, groups ...string) *decl.Table {
 			v, there := have.Get(model)
 			if !there || v.Kind != decl.TableValue {
 				unknown(t, "like", model, "unit among the "+g, names)
-				continue
+				v, _ = have.Get(names[0]) // so that nothing more is said of what it lacks
 			}
 			over = over.With(g, e.Key, v.Table.Overlay(t.Without("like")))
 		}
