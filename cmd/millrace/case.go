@@ -143,6 +143,13 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		Name: in.Name, Years: in.Years, Life: in.Life, Discount: in.Discount, SoldOut: in.SoldOut, Seed: in.Seed,
 		Inputs: caseInputs(in), SmallFutures: smallFutures, SmallYears: smallYears, Share: 1,
 	}
+	share := 1.0
+	if !in.SoldOut {
+		share = in.BookShare
+		if share == 0 {
+			share = in.Book / coilCapacity(in.Options[0].Works.Plant)
+		}
+	}
 	for i := range in.Options {
 		o := &in.Options[i]
 		x := capital.Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage}
@@ -157,7 +164,7 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		}
 		if len(o.TieIns) > 0 {
 			var err error
-			if x.TieIn, x.TieInAt, x.TieInLength, err = tieIn(in, o); err != nil {
+			if x.TieIn, x.TieInAt, x.TieInLength, err = tieIn(in, o, share); err != nil {
 				return nil, err
 			}
 		}
@@ -167,10 +174,7 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 	if in.SoldOut {
 		return c, nil
 	}
-	c.Share = in.BookShare
-	if c.Share == 0 {
-		c.Share = in.Book / coilCapacity(in.Options[0].Works.Plant)
-	}
+	c.Share = share
 	c.Book = orderBook(in, c.Share)
 	for i := range c.Options {
 		p, all, err := demanded(in, i, c.Share)
@@ -180,7 +184,8 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 		c.SoldOut = all // more is ordered than can be made
 		c.Options[i].Plant = p
 		if t := c.Options[i].TieIn; t != nil {
-			t.Spec.Orders = p.Spec.Orders
+			plan := &c.Options[0].Plant.Spec
+			t.Spec.Orders, t.Spec.Casters, t.Spec.Iron, t.Spec.Gas = plan.Orders, plan.Casters, plan.Iron, plan.Gas
 			if c.Options[i].TieIn, err = works.Build(t.Spec); err != nil {
 				return nil, err
 			}
@@ -225,6 +230,7 @@ func demanded(in *scripting.CaseFile, i int, share float64) (*works.Plant, bool,
 	soldOut := share >= 1
 	spec.Orders = nil
 	if !soldOut {
+		spec.PlanForBook(in.Options[0].Works.Plant.Capacity(), share)
 		spec.Orders = works.RepeatingBook(&spec, share*coilCapacity(in.Options[0].Works.Plant), float64(in.Years), in.OrdersAhead)
 	}
 	p, err := works.Build(spec)
@@ -242,9 +248,10 @@ func caseInputs(in *scripting.CaseFile) string {
 }
 
 // tieIn is the first option's works with the stops that building an option needs,
-// from the fifth day on, and how long it must be played until they are over.
-func tieIn(in *scripting.CaseFile, o *scripting.Option) (p *works.Plant, at, length float64, err error) {
-	const lead, after = 5 * 86400, 28 * 86400
+// from the fifth day on, and how long it must be played until they are over: four weeks
+// more, and with a short book until what was not made is made up, half a year at most.
+func tieIn(in *scripting.CaseFile, o *scripting.Option, share float64) (p *works.Plant, at, length float64, err error) {
+	const lead, least, most = 5 * 86400, 28 * 86400, 182 * 86400
 	spec := in.Options[0].Works.Plant.Spec
 	spec.Planned = slices.Clone(spec.Planned)
 	at = math.Inf(1)
@@ -254,6 +261,10 @@ func tieIn(in *scripting.CaseFile, o *scripting.Option) (p *works.Plant, at, len
 	for _, s := range o.TieIns {
 		first := lead + s.After - at
 		spec.Planned = append(spec.Planned, works.PlannedSpec{Unit: s.Unit, First: first, Every: 100 * capital.Year, Lasts: s.Lasts})
+		after := float64(least)
+		if share < 1 {
+			after = min(most, max(least, 1.5*s.Lasts*share/(1-share)))
+		}
 		length = math.Max(length, first+s.Lasts+after)
 	}
 	p, err = works.Build(spec)

@@ -121,6 +121,9 @@ func ruleAssumptions(in *scripting.CaseFile) []string {
 		"money at year ends, before tax, in the money of the day of the decision",
 		"an upset comes at the same operating age under every option, with the same luck of its repair",
 	}
+	if !in.SoldOut {
+		out = append(out, "casters and blast furnaces are slowed to the order book under every option, as far as they can be: a tenth and a twentieth above what it needs (chosen)")
+	}
 	if w := in.Options[0].Works; w.Spec.Invented {
 		out = append(out, w.Spec.Name+" is invented; any likeness to a real works is chance")
 	}

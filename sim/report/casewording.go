@@ -79,9 +79,6 @@ func bookText(a *capitalcase.Answer) string {
 		count(int64(b.Ordered)), quantity.FormatShare(b.Share), count(int64(b.CanMake)), plural(int(b.DaysAhead+0.5), "day", "days"), count(int64(b.Ahead)))
 	if l := a.Options[0].Baseline; l != nil {
 		s += fmt.Sprintf(" Played as it is, it sent out %s t a year, %s t a week.", quantity.FormatNumber(l.Dispatched, 0), quantity.FormatNumber(l.Dispatched*7/365, 0))
-		if l.Dispatched*7/365 > 1.01*float64(b.Ordered) {
-			s += " That is more than is ordered a week because what lies ahead is made and sent before it is due: the first weeks of the play catch that up once."
-		}
 	}
 	return s
 }

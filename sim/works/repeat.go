@@ -3,7 +3,9 @@ package works
 import "fmt"
 
 // RepeatingBook is an order book that goes on for years: every week the mix of the
-// works, so many kg a second in all, each line known ahead s before it is due.
+// works, so many kg a second in all, each line known ahead s before it is due. It begins
+// with what becomes known on the first day: what is due before that is taken as made, else
+// the works would spend its first months catching up.
 // Products fall due on different days of the week, so that each day brings about as
 // much as another. Lines of products that are not made for stock pay for lateness: half
 // a per cent of the value a week, a twentieth at most (from memory; contracts differ).
@@ -13,12 +15,15 @@ func RepeatingBook(s *Spec, rate, years, ahead float64) []OrderLine {
 	var out []OrderLine
 	for n := 0; float64(n)*day < years*year+ahead; n++ {
 		due := float64(n+1) * day
+		if due < ahead {
+			continue
+		}
 		for i := range s.Products {
 			p := &s.Products[i]
 			if on[i] != n%7 {
 				continue
 			}
-			l := OrderLine{ID: fmt.Sprintf("W%03d %s", n/7+1, p.Name), Product: i, Mass: rate * 7 * day * p.Share / share, Due: due, Known: max(0, due-ahead), Class: p.Class}
+			l := OrderLine{ID: fmt.Sprintf("W%03d %s", n/7+1, p.Name), Product: i, Mass: rate * 7 * day * p.Share / share, Due: due, Known: due - ahead, Class: p.Class}
 			if p.Class != "stock" {
 				l.Penalty, l.Cap = 0.005, 0.05
 			}

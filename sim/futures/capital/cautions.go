@@ -75,7 +75,7 @@ func (o *Outcome) ironOf() Money {
 }
 
 // shortBook warns of what a short book makes of an answer: iron that finds no room while
-// the casters wait for orders, and a beginning that is played once and counted often.
+// the casters wait for orders.
 func (c *Case) shortBook(a *Answer) (out []string) {
 	if c.SoldOut {
 		if c.Book != nil && c.Share > 1 {
@@ -86,22 +86,15 @@ func (c *Case) shortBook(a *Answer) (out []string) {
 	for i := range a.Options {
 		o := &a.Options[i]
 		if iron := o.ironOf(); i > 0 && iron < 0 && 2*iron <= o.Gain.Mean && o.Gain.Mean < 0 {
-			out = append(out, fmt.Sprintf("%s of what %s loses a year is iron that finds no room: done sooner with what is ordered, the casters stand longer, and the wind follows the torpedoes, not the book; a works that slows its iron side to the book does not lose it, so settle that before you sign (without it the gain is %s a year)",
+			out = append(out, fmt.Sprintf("%s of what %s loses a year is iron that finds no room: done sooner with what is ordered, the casters stand longer; whether the iron side could be slowed further must be settled before you sign (without it the gain is %s a year)",
 				quantity.FormatMoney(-float64(iron), a.Currency), quoted(o.Name), quantity.FormatMoney(float64(o.Gain.Mean-iron), a.Currency)))
 		}
-	}
-	if c.Years < c.Life {
-		every := fmt.Sprintf("%d years", c.Years)
-		if c.Years == 1 {
-			every = "year"
-		}
-		out = append(out, fmt.Sprintf("the first weeks, in which what lies ahead in the book is caught up, belong to the first year played and are counted again every %s of the %d: play more years (--years)", every, c.Life))
 	}
 	return out
 }
 
 // builtIn warns where what building an option in loses would be less in a works that
-// plans for it: iron that finds no room, and tonnes of a short book that are made up.
+// plans for it: iron that finds no room.
 func (c *Case) builtIn(a *Answer) (out []string) {
 	for i := range a.Options {
 		o := &a.Options[i]
@@ -119,13 +112,6 @@ func (c *Case) builtIn(a *Answer) (out []string) {
 		if iron := by(measure.IronLost); 4*iron > o.TieIn.Mean {
 			out = append(out, fmt.Sprintf("%s of what building %s in loses is iron that finds no room: the wind goes to its least and no lower; a stop that is known months ahead is laid into one of the iron side, and loses less",
 				quantity.FormatMoney(float64(iron), a.Currency), quoted(o.Name)))
-		}
-		if margin := by(measure.Margin); c.Book != nil && !c.SoldOut && margin > 0 {
-			spare := float64(c.Book.CanMake-c.Book.Ordered) / 7 // t a day
-			if days := float64(c.Book.Ahead) / max(spare, 1); days > o.TieIn.Days {
-				out = append(out, fmt.Sprintf("building %s in is played in the first %s days, when the works still catches up what lies ahead in the book (some %.0f days): %s of margin counts as lost that a works with this book would mostly make up later",
-					quoted(o.Name), quantity.FormatNumber(o.TieIn.Days, 0), days, quantity.FormatMoney(float64(margin), a.Currency)))
-			}
 		}
 	}
 	return out
