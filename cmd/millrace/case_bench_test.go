@@ -23,6 +23,7 @@ func BenchmarkCase(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	c.Futures = in.Futures
 	for b.Loop() {
 		begin := time.Now()
 		var main time.Duration

@@ -35,7 +35,7 @@ var (
 // family is the number of comparisons for which the levels are chosen.
 func family() int {
 	if nightly {
-		return 3000
+		return 5000
 	}
 	return 500
 }

@@ -126,8 +126,7 @@ type requestView struct {
 	NoSensitivity               string
 	Measures                    sheet
 	Notes                       []string
-	Tornado                     *figure
-	TornadoTable                sheet
+	Tornados                    []tornado
 	Flips                       []string
 	Risks                       []figure
 	Risk                        sheet
@@ -191,8 +190,10 @@ func CaseHTML(a *capitalcase.Answer, r Request) ([]byte, error) {
 	}
 	v.Measures, v.Notes = measureSheet(a)
 	if len(a.Tornado) > 0 {
-		f := tornadoPicture(a)
-		v.Tornado, v.TornadoTable = &f, tornadoSheet(a)
+		v.Tornados = append(v.Tornados, tornado{tornadoPicture(a, a.Tornado), tornadoSheet(a, a.Tornado)})
+	}
+	if len(a.TornadoProposal) > 0 {
+		v.Tornados = append(v.Tornados, tornado{tornadoPicture(a, a.TornadoProposal), tornadoSheet(a, a.TornadoProposal)})
 	}
 	v.NoSensitivity = noSensitivities(a)
 	v.Timing = timingSheet(a, r)
@@ -531,13 +532,19 @@ func rateNote(o *capitalcase.Outcome) string {
 	return o.IRRNote
 }
 
-func tornadoSheet(a *capitalcase.Answer) sheet {
+// tornado is the picture of one option's bars with its table.
+type tornado struct {
+	Picture figure
+	Table   sheet
+}
+
+func tornadoSheet(a *capitalcase.Answer, bars []capitalcase.Bar) sheet {
 	u := units(a)
 	s := sheet{Label: "Sensitivities", Cards: true, Lead: -1, Head: []string{"assumption", "low end", "net present value then, " + a.Currency, "high end", "net present value then, " + a.Currency, "how it was found"}}
-	for _, b := range a.Tornado {
+	for _, b := range bars {
 		s.Rows = append(s.Rows, []string{b.What, b.LowText, u.text(b.Low), b.HighText, u.text(b.High), howFound(b, u)})
 	}
-	s.Notes = []string{"Net present value of " + quoted(a.Tornado[0].Option) + " against " + quoted(a.Options[0].Name) + ". " + luckNote(a)}
+	s.Notes = []string{"Net present value of " + quoted(bars[0].Option) + " against " + quoted(a.Options[0].Name) + ". " + luckNote(a)}
 	return s
 }
 

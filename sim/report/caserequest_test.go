@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"encoding/json"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -546,5 +548,43 @@ func TestTieInByLine(t *testing.T) {
 		By: []capitalcase.LineGainOf{{Name: "margin dispatched", Amount: 700}, {Name: "iron lost", Amount: 400}, {Name: "fuel", Amount: -150}, {Name: "CO2", Amount: -60}, {Name: "scrap", Amount: 50}, {Name: "penalties", Amount: 60}}}
 	if got, want := tieInText(a, 2), "Of that: margin dispatched 700, iron lost 400, fuel -150, CO2 -60 and all else 110; minus is spared."; !strings.Contains(got, want) {
 		t.Errorf("%q lacks %q", got, want)
+	}
+}
+
+// The proposal's bars stand beside the best option's where they are two.
+func TestBarsOfTheProposal(t *testing.T) {
+	a := caseSample()
+	const head, bar = "THE SAME for the proposal", "777,111"
+	if text := Case(a, requestSample().Extra); strings.Contains(text, head) {
+		t.Error("bars of a proposal that there are none of")
+	}
+	a.TornadoProposal = slices.Clone(a.Tornado)
+	for i := range a.TornadoProposal {
+		a.TornadoProposal[i].Option, a.TornadoProposal[i].Low = a.Options[1].Name, 777_111
+	}
+	if text := Case(a, requestSample().Extra); !strings.Contains(text, head) || strings.Count(text, bar) != len(a.Tornado) {
+		t.Errorf("the text lacks the proposal's bars:\n%s", text)
+	}
+	page, err := CaseHTML(a, requestSample())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(page), "hangs most on"); n < 2 {
+		t.Errorf("%d pictures of bars", n)
+	}
+	data, err := CaseWorkbook(a, requestSample())
+	if err != nil {
+		t.Fatal(err)
+	}
+	book, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := book.GetRows(sheetSensitivity)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(fmt.Sprint(rows), "777"); n < len(a.Tornado) {
+		t.Errorf("the workbook has %d of the proposal's bars", n)
 	}
 }

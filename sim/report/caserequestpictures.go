@@ -128,9 +128,9 @@ func flowPicture(a *capitalcase.Answer, i int) figure {
 
 // tornadoPicture shows what the net present value becomes at the ends of every
 // assumption.
-func tornadoPicture(a *capitalcase.Answer) figure {
+func tornadoPicture(a *capitalcase.Answer, bars []capitalcase.Bar) figure {
 	const w, left, right, row, above, below = 400.0, 56.0, 56.0, 44.0, 6.0, 38.0
-	name := a.Tornado[0].Option
+	name := bars[0].Option
 	base := 0.0
 	for i := range a.Options {
 		if a.Options[i].Name == name {
@@ -138,17 +138,17 @@ func tornadoPicture(a *capitalcase.Answer) figure {
 		}
 	}
 	all := []float64{base}
-	for _, b := range a.Tornado {
+	for _, b := range bars {
 		all = append(all, float64(b.Low), float64(b.High))
 	}
 	m := amounts(a, all)
 	low, high := axisOf(all)
 	at := func(v float64) float64 { return left + (w-left-right)*(v-low)/(high-low) }
-	h := above + below + row*float64(len(a.Tornado))
-	top := a.Tornado[0]
+	h := above + below + row*float64(len(bars))
+	top := bars[0]
 	title := fmt.Sprintf("%s hangs most on %s", capital(name), top.What)
 	var desc []string
-	for _, b := range a.Tornado {
+	for _, b := range bars {
 		desc = append(desc, fmt.Sprintf("%s: %s at %s, %s at %s", b.What, m.text(float64(b.Low)), b.LowText, m.text(float64(b.High)), b.HighText))
 	}
 	p := newPicture(w, h, title, fmt.Sprintf("Net present value of %s, %s as the case stands. %s.", name, m.text(base), strings.Join(desc, "; ")))
@@ -162,7 +162,7 @@ func tornadoPicture(a *capitalcase.Answer) figure {
 		p.text("tick", "middle", at(v*m.per), h-below+14, tickText(v, xs))
 	}
 	p.text("tick", "middle", left+(w-left-right)/2, h-5, "net present value, "+m.unit())
-	for n, b := range a.Tornado {
+	for n, b := range bars {
 		y := above + row*float64(n)
 		p.text("label halo", "start", 4, y+14, shorten(b.What+": "+short(b.LowText)+" to "+short(b.HighText), 58))
 		for _, e := range []struct {

@@ -52,8 +52,13 @@ func Case(a *capitalcase.Answer, x Extra) string {
 	if len(a.Tornado) > 0 {
 		t.gap()
 		t.head("WHAT IT HANGS ON, net present value of " + letterOf(a, a.Tornado[0].Option) + "; " + s.unit)
-		t.b.WriteString(tornadoGrid(a, s).String())
+		t.b.WriteString(tornadoGrid(a.Tornado, s).String())
 		t.para(2, luckNote(a))
+	}
+	if len(a.TornadoProposal) > 0 {
+		t.gap()
+		t.head("THE SAME for the proposal, " + letterOf(a, a.TornadoProposal[0].Option) + "; " + s.unit)
+		t.b.WriteString(tornadoGrid(a.TornadoProposal, s).String())
 	}
 	t.list("WHAT WOULD FLIP THE ANSWER", flips(a))
 	t.list("TAKE CARE", a.Warnings)
@@ -406,9 +411,9 @@ func lossRows(b *capitalcase.Baseline, n int) (rows []lossRow, sum lossRow) {
 	return rows, sum
 }
 
-func tornadoGrid(a *capitalcase.Answer, s scale) *grid {
+func tornadoGrid(bars []capitalcase.Bar, s scale) *grid {
 	g := &grid{heads: [][]string{{"assumption"}, {"low end"}, {"worth"}, {"high end"}, {"worth"}, {"how"}}}
-	for _, b := range a.Tornado {
+	for _, b := range bars {
 		g.row(b.What, short(b.LowText), s.text(b.Low), short(b.HighText), s.text(b.High), howFound(b, s))
 	}
 	return g

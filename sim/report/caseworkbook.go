@@ -395,21 +395,30 @@ func (b *book) sensitivity(a *capitalcase.Answer) {
 	row := 2
 	if len(a.Tornado) == 0 {
 		b.put(s, 1, 1, noSensitivities(a), 0)
-	} else {
-		b.put(s, 1, 1, "Net present value of "+quoted(a.Tornado[0].Option)+", "+a.Currency, b.bold)
-		b.heads(s, 2, "assumption", "low end", "value then", "high end", "value then", "how", "width")
-		row = 3
 	}
-	for _, t := range a.Tornado {
-		b.put(s, 1, row, t.What, 0)
-		b.put(s, 2, row, t.LowText, 0)
-		b.put(s, 3, row, int64(t.Low), b.money)
-		b.put(s, 4, row, t.HighText, 0)
-		b.put(s, 5, row, int64(t.High), b.money)
-		b.put(s, 6, row, howFound(t, units(a)), 0)
-		w := t.High - t.Low
-		b.formula(s, 7, row, fmt.Sprintf("ABS(%s-%s)", cellAt(5, row), cellAt(3, row)), int64(max(w, -w)), b.money)
-		row++
+	for n, bars := range [][]capitalcase.Bar{a.Tornado, a.TornadoProposal} {
+		if len(bars) == 0 {
+			continue
+		}
+		if n > 0 {
+			row++
+		} else {
+			row = 1
+		}
+		b.put(s, 1, row, "Net present value of "+quoted(bars[0].Option)+", "+a.Currency, b.bold)
+		b.heads(s, row+1, "assumption", "low end", "value then", "high end", "value then", "how", "width")
+		row += 2
+		for _, t := range bars {
+			b.put(s, 1, row, t.What, 0)
+			b.put(s, 2, row, t.LowText, 0)
+			b.put(s, 3, row, int64(t.Low), b.money)
+			b.put(s, 4, row, t.HighText, 0)
+			b.put(s, 5, row, int64(t.High), b.money)
+			b.put(s, 6, row, howFound(t, units(a)), 0)
+			w := t.High - t.Low
+			b.formula(s, 7, row, fmt.Sprintf("ABS(%s-%s)", cellAt(5, row), cellAt(3, row)), int64(max(w, -w)), b.money)
+			row++
+		}
 	}
 	if len(a.Tornado) > 0 {
 		row++

@@ -2,25 +2,27 @@ package capital
 
 // Answer is what a capital case found.
 type Answer struct {
-	Case        string    `json:"case"`
-	Currency    string    `json:"currency"`
-	Seed        uint64    `json:"seed"`
-	Futures     int       `json:"futures"`       // played
-	Wanted      int       `json:"futures_asked"` // more than Futures when it was stopped
-	Years       int       `json:"years"`
-	Life        int       `json:"life_years"`
-	Discount    float64   `json:"discount"`
-	SoldOut     bool      `json:"sold_out"`
-	Book        *Book     `json:"book"` // null where everything made can be sold
-	Options     []Outcome `json:"options"`
-	Best        int       `json:"best"`
-	Verdict     string    `json:"verdict"`
-	Decided     bool      `json:"decided"`
-	Bottleneck  Moves     `json:"bottleneck"`
-	Flips       []Flip    `json:"flips"`
-	Tornado     []Bar     `json:"tornado"`
-	Warnings    []string  `json:"warnings,omitempty"`
-	Fingerprint string    `json:"fingerprint"`
+	Case       string    `json:"case"`
+	Currency   string    `json:"currency"`
+	Seed       uint64    `json:"seed"`
+	Futures    int       `json:"futures"`       // played
+	Wanted     int       `json:"futures_asked"` // more than Futures when it was stopped
+	Years      int       `json:"years"`
+	Life       int       `json:"life_years"`
+	Discount   float64   `json:"discount"`
+	SoldOut    bool      `json:"sold_out"`
+	Book       *Book     `json:"book"` // null where everything made can be sold
+	Options    []Outcome `json:"options"`
+	Best       int       `json:"best"`
+	Verdict    string    `json:"verdict"`
+	Decided    bool      `json:"decided"`
+	Bottleneck Moves     `json:"bottleneck"`
+	Flips      []Flip    `json:"flips"`
+	Tornado    []Bar     `json:"tornado"`
+	// The same for the proposal where another option is the best.
+	TornadoProposal []Bar    `json:"tornado_proposal,omitempty"`
+	Warnings        []string `json:"warnings,omitempty"`
+	Fingerprint     string   `json:"fingerprint"`
 }
 
 // Outcome is one option against the first.

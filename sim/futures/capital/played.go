@@ -128,19 +128,21 @@ func (s *small) varyPlayed(a *Answer, ch *change) error {
 	for i, n := range nodes {
 		at[i] = n.f
 	}
-	shown, lead := s.shown(), best(s.full)
-	end := func(f float64) (v, luck float64) {
+	lead := best(s.full)
+	end := func(f float64, k int) (v, luck float64) {
 		for i, w := range weights(at, f, ch.demand) {
-			v += w * nodes[i].value[shown]
+			v += w * nodes[i].value[k]
 			if nodes[i] != now && w != 0 {
-				luck = math.Hypot(luck, w*s.luck(nodes[i], shown, -1))
+				luck = math.Hypot(luck, w*s.luck(nodes[i], k, -1))
 			}
 		}
 		return v, luck
 	}
-	low, l := end(ch.low)
-	high, h := end(ch.high)
-	s.bar(a, ch, low, high, max(l, h))
+	s.bars(a, ch, func(k int) (float64, float64, float64) {
+		low, l := end(ch.low, k)
+		high, h := end(ch.high, k)
+		return low, high, max(l, h)
+	})
 
 	home := slices.Index(nodes, now)
 	var below, above []*node // outwards

@@ -100,15 +100,17 @@ func (c *Case) sensitivity(ctx context.Context, a *Answer, plays [][]played, tie
 		}
 	}
 	widest := func(b Bar) float64 { return math.Abs(float64(b.High - b.Low)) }
-	slices.SortStableFunc(a.Tornado, func(x, y Bar) int {
-		switch d := widest(y) - widest(x); {
-		case d > 0:
-			return 1
-		case d < 0:
-			return -1
-		}
-		return 0
-	})
+	for _, bars := range [][]Bar{a.Tornado, a.TornadoProposal} {
+		slices.SortStableFunc(bars, func(x, y Bar) int {
+			switch d := widest(y) - widest(x); {
+			case d > 0:
+				return 1
+			case d < 0:
+				return -1
+			}
+			return 0
+		})
+	}
 	return nil
 }
 
@@ -231,8 +233,16 @@ func best(v []float64) int {
 // shown is the option whose bars are drawn: that of doing nothing has no length.
 func (s *small) shown() int { return max(1, best(s.full)) }
 
-func (s *small) bar(a *Answer, ch *change, low, high, luck float64) {
-	a.Tornado = append(a.Tornado, Bar{ch.what, a.Options[s.options[s.shown()]].Name, ch.text(ch.low), ch.text(ch.high), round(low), round(high), ch.prices == nil, round(luck)})
+// bars adds the bar of the option shown, and that of the proposal where it is another.
+func (s *small) bars(a *Answer, ch *change, ends func(k int) (low, high, luck float64)) {
+	bar := func(k int) Bar {
+		low, high, luck := ends(k)
+		return Bar{ch.what, a.Options[s.options[k]].Name, ch.text(ch.low), ch.text(ch.high), round(low), round(high), ch.prices == nil, round(luck)}
+	}
+	a.Tornado = append(a.Tornado, bar(s.shown()))
+	if k := slices.Index(s.options, a.proposal()); k > 0 && k != s.shown() {
+		a.TornadoProposal = append(a.TornadoProposal, bar(k))
+	}
 }
 
 func (s *small) noFlip(a *Answer, ch *change, why string) {
@@ -249,7 +259,7 @@ func (s *small) vary(a *Answer, ch *change) error {
 	if err != nil {
 		return err
 	}
-	s.bar(a, ch, low[s.shown()], high[s.shown()], 0)
+	s.bars(a, ch, func(k int) (float64, float64, float64) { return low[k], high[k], 0 })
 	lead, found := best(s.full), false
 	for _, end := range []float64{ch.from, ch.to} {
 		v, err := s.priced(ch, end)

@@ -193,3 +193,39 @@ func TestWeights(t *testing.T) {
 		}
 	}
 }
+
+// Where another option is the best, the proposal has bars of its own.
+func TestTornadoOfTheProposal(t *testing.T) {
+	in := load(t, head+`
+option "less" { role = "do less", pays = { what = "x", amount = "100 EUR" }, upsets = { ["stand wreck"] = { lasts = "1 h" } } }
+option "more" { pays = { what = "x", amount = "1,000 EUR" }, upsets = { ["stand wreck"] = { lasts = "2 h" } } }`)
+	c := &Case{Name: "x", Years: 1, Life: 1, SoldOut: true, Options: options(in), Seed: 5, Futures: 4, Workers: 1, SmallFutures: 4, SmallYears: 1}
+	wreck := slices.IndexFunc(in.Options[0].Works.Plant.Spec.Upsets, func(u works.UpsetSpec) bool { return u.Name == "stand wreck" })
+	every := in.Options[0].Works.Plant.Spec.Upsets[wreck].Every
+	c.stub = func(j *job, _ int) {
+		var a measure.Account
+		u := &j.plant.Spec.Upsets[wreck]
+		switch m := u.Lasts.Quantile(0.5); {
+		case m < 1.5*3600:
+			a[measure.Margin] = -600 * every / u.Every
+		case m < 5*3600:
+			a[measure.Margin] = -1200 * every / u.Every
+		}
+		j.to.years, j.to.out, j.to.done = []measure.Account{a}, []float64{0}, true
+	}
+	a, err := Decide(context.Background(), c, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string][2]Money{ // by hand: 1,200 times the factor less what is paid
+		"contribution per tonne": {-40, 440}, "what is paid": {400, -100}, "how often units stop": {-160, 560},
+	}
+	if a.Best != 1 || len(a.TornadoProposal) != len(a.Tornado) {
+		t.Fatalf("best is %d; %d bars, %d of the proposal", a.Best, len(a.Tornado), len(a.TornadoProposal))
+	}
+	for _, b := range a.TornadoProposal {
+		if w, ok := want[b.What]; b.Option != "more" || ok && (b.Low != w[0] || b.High != w[1]) {
+			t.Errorf("%+v, by hand %v", b, w)
+		}
+	}
+}
