@@ -343,7 +343,8 @@ type share struct {
 // result ends the log after so many years.
 func (l *ledger) result(now calendar.Time) *log {
 	years := now.Seconds() / Year
-	out := &log{names: l.names, stages: &l.stages}
+	route := l.stages // a copy: a log must not keep the ledger, and with it the whole play
+	out := &log{names: l.names, stages: &route}
 	for i := range l.units {
 		l.advance(i, now)
 		u := &l.units[i]
