@@ -77,3 +77,39 @@ func TestPlannedStopOfTheLine(t *testing.T) {
 		}
 	}
 }
+
+// A planned stop of a caster that falls due while both stand, and had to be put off, is
+// begun when they are back: the caster neither casts nor is maintained for days otherwise.
+func TestPlannedStopAfterBothCastersStood(t *testing.T) {
+	s := testSpec()
+	s.Planned = []PlannedSpec{{Unit: "C1", First: 14 * 3600, Every: 300 * 86400, Lasts: 6 * 3600}}
+	p, err := Build(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, order := range [][2]string{{"C1", "C2"}, {"C2", "C1"}} {
+		w := Begin(p, Start{Luck: chance.Luck{Seed: 5}, SoldOut: true})
+		w.Sink = record.Discard
+		if err := w.Run(12 * calendar.Hour); err != nil {
+			t.Fatal(err)
+		}
+		u := UpsetSpec{Kind: ShortStop, Unit: order[0], With: []string{order[1]}, Lasts: fixed(t, 8*3600), Ruins: RuinHeat}
+		if _, err := w.Inject(u, 0); err != nil {
+			t.Fatal(err)
+		}
+		if err := w.Run(44 * calendar.Hour); err != nil {
+			t.Fatal(err)
+		}
+		w.S.Net.Settle()
+		k := w.States(p.u.caster)
+		if h := k[flow.Maintenance]; h < 5.9 || h > 6.1 {
+			t.Errorf("%v: C1 is maintained for %.1f h, want 6", order, h)
+		}
+		if h := k[flow.Starved]; h > 6 {
+			t.Errorf("%v: C1 waits for %.1f h", order, h)
+		}
+		if errs := w.Check(); len(errs) > 0 {
+			t.Fatal(errs)
+		}
+	}
+}

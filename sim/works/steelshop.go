@@ -93,7 +93,7 @@ func (w *Works) TapWait(c int) TapWait {
 		return TapNoRoom
 	}
 	if w.newSequence(c) {
-		if k.Maint || k.EndAfter && k.Phase == phCasting {
+		if k.Maint && w.mayMaintain(c) || k.EndAfter && k.Phase == phCasting {
 			return TapTurn
 		}
 		// Sequences are spaced while the yard is high, unless hot metal presses: iron

@@ -220,6 +220,11 @@ func (w *Works) ready(c int) {
 		k.Phase = phDown
 	}
 	w.casterState(c)
+	for o := range w.P.Spec.Casters { // one that put off its planned stop for this one may begin it
+		if w.S.Casters[o].Maint && w.S.Casters[o].Phase == phIdle {
+			w.S.Net.Wake(w.P.u.caster + o)
+		}
+	}
 }
 
 // ruinPiece loses what a stop of the unit costs.
