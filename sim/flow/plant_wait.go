@@ -194,6 +194,9 @@ func (p *Plant) lookForCircle(i int) {
 	if p.able[i] {
 		return
 	}
+	if _, waits := p.wait(i); !waits {
+		return // it was given in the same event what it had begun to wait for, or was stopped
+	}
 	p.stall = &Stall{At: p.net.Now(), Circle: true}
 	// Name the unit first and then those it waits for, directly or not.
 	seen := make([]bool, len(p.units))
