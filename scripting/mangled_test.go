@@ -12,6 +12,7 @@ import (
 	"millrace/scenarios"
 	"millrace/scripting/decl"
 	"millrace/sim/calendar"
+	_ "millrace/sim/propseed"
 )
 
 // However a file is mangled, it is read or refused with problems that name a file;

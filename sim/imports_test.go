@@ -34,6 +34,7 @@ var rooms = []room{
 	{"sim/chance", true, "sim/quantity"},
 	{"sim/steel", true, "sim/quantity"},
 	{"sim/steel/checktable", true, ""}, // for tests
+	{"sim/propseed", true, ""},         // for tests
 	{"sim/steel/conduction", true, ""},
 	{"sim/steel/casting", true, "sim/steel sim/quantity"},
 	{"sim/steel/reheating", true, "sim/steel sim/quantity"},
@@ -83,7 +84,7 @@ var libraries = map[string]string{
 	"github.com/yuin/gopher-lua/...":             "scripting/...",
 	"go.yaml.in/yaml/v4":                         "tests",
 	"gonum.org/v1/gonum/...":                     "sim/chance sim/steel/... sim/measure sim/futures/... tests",
-	"pgregory.net/rapid":                         "tests",
+	"pgregory.net/rapid":                         "sim/propseed tests",
 }
 
 // banned says what the core may not import of the standard library, and why.
@@ -105,6 +106,7 @@ var banned = map[string]string{
 // exempt are uses of banned packages that are allowed.
 var exempt = map[string]string{
 	"sim/quantity": "time", // dates as people write them
+	"sim/propseed": "os",   // whether it is night; only tests import it
 }
 
 // upward are imports by test files of the core from above the core, each with its
@@ -181,8 +183,34 @@ func check(files []source, set *token.FileSet, rooms []room) (wrong []string) {
 			})
 		}
 	}
+	for dir, first := range unseeded(files) {
+		say("%s: tests of %s draw with rapid: one of them must import _ %q, or a commit is judged by luck", first, dir, seeds)
+	}
 	slices.Sort(wrong)
 	return wrong
+}
+
+// seeds is what gives property tests the same draws in every run.
+const seeds = module + "/sim/propseed"
+
+// unseeded are the packages whose tests use rapid and not seeds, with the first file
+// that does.
+func unseeded(files []source) map[string]string {
+	out, seeded := map[string]string{}, map[string]bool{}
+	for _, f := range files {
+		for _, spec := range f.file.Imports {
+			switch name, _ := strconv.Unquote(spec.Path.Value); {
+			case name == seeds:
+				seeded[f.dir] = true
+			case name == "pgregory.net/rapid" && f.test && out[f.dir] == "":
+				out[f.dir] = f.path
+			}
+		}
+	}
+	for dir := range seeded {
+		delete(out, dir)
+	}
+	return out
 }
 
 // judge says what is wrong with a file of the room importing name, "" if nothing.
@@ -319,7 +347,7 @@ func TestImportsAreRefused(t *testing.T) {
 		files = append(files, source{path: f.path, dir: path.Dir(f.path), test: strings.HasSuffix(f.path, "_test.go"), file: parsed})
 	}
 	want := []string{
-		"high/b.go:5: high may not import pgregory.net/rapid; it is for: tests",
+		"high/b.go:5: high may not import pgregory.net/rapid; it is for: sim/propseed tests",
 		"high/b.go:6: high may not import github.com/yuin/gopher-lua; it is for: scripting/...",
 		"low/a.go:10: low imports example.org/x, a library the policy does not know",
 		"low/a.go:13: a goroutine in the core: low is a pure function of its input",
@@ -330,6 +358,7 @@ func TestImportsAreRefused(t *testing.T) {
 		"low/a.go:7: low (core) may not import time: it has no wall clock; simulated time is calendar.Time",
 		"low/a.go:8: low (core) may not import math/rand/v2: luck is keyed: use sim/chance",
 		"low/a.go:9: low may not import github.com/spf13/cobra; it is for: cmd/millrace",
+		"low/a_test.go: tests of low draw with rapid: one of them must import _ \"millrace/sim/propseed\", or a commit is judged by luck",
 		"low/a_test.go:5: a test of low (core) imports high, which is above the core",
 		"package new is not in the table: say there what it may import",
 		"scripting/x/x.go:3: scripting/x may not import low; of ours it may import: nothing",

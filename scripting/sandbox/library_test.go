@@ -9,6 +9,8 @@ import (
 	lua "github.com/yuin/gopher-lua"
 	"github.com/yuin/gopher-lua/pm"
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // eval runs `print(...)` of the expressions and gives what was printed.

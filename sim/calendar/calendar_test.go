@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // TestAgainstSortedSlice holds the heap against the plainest structure that

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // sets reads the data in the header lines of fits_mle.csv.

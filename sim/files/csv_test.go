@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 func TestGuard(t *testing.T) {

@@ -8,6 +8,8 @@ import (
 	"millrace/sim/flow"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // moment is what can be seen of a line after an event.

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // A yard with room for 1,000 t filling at 400 t/h, cut to 100 t/h, must hold 4 h: by hand

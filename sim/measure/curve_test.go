@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"millrace/sim/calendar"
+	_ "millrace/sim/propseed"
 	"millrace/sim/record"
 )
 

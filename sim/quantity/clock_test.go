@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // The calendar against the Go standard library's, from the year 1 to 9999.

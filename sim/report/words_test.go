@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"millrace/sim/futures"
+	_ "millrace/sim/propseed"
 )
 
 func TestMoneyIsWrittenToWhatIsKnown(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"millrace/sim/measure"
+	_ "millrace/sim/propseed"
 	"millrace/sim/works"
 )
 

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // More streams with known rates. 25, 33 1/3, 42 6/7 and 66 2/3 % and the pairs

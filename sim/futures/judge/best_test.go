@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 func TestEquicorrelatedTable(t *testing.T) {

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // draw is a pass of a tandem mill; equal pulls on both sides within a fifth.

@@ -6,6 +6,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	_ "millrace/sim/propseed"
+
 	. "millrace/sim/steel/conduction"
 )
 

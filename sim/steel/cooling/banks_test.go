@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	_ "millrace/sim/propseed"
 	"millrace/sim/steel"
 )
 

@@ -25,7 +25,7 @@ func TestEnergyBalance(t *testing.T) {
 		if err != nil {
 			t.Skip("needs a bar that can be rolled: this draw is refused")
 		}
-		if d := steel.Enthalpy(r.MidC) - steel.Enthalpy(s.TempC) - r.MidHeat.Gain(); math.Abs(d) > 0.3 { // the inverses of enthalpy on the way end there, 1e-7 of the whole each
+		if d := steel.Enthalpy(r.MidC) - steel.Enthalpy(s.TempC) - r.MidHeat.Gain(); math.Abs(d) > 0.3 { // below 900 C every step reads the table of temperature over enthalpy, each off by up to 0.04 (20,000 draws: 0.06 in all)
 			t.Fatalf("rougher: %g J/kg are missing of %+v", d, r.MidHeat)
 		}
 		h := r.MidHeat
@@ -44,7 +44,7 @@ func TestEnergyBalance(t *testing.T) {
 		if err != nil {
 			t.Skip("needs a bar that can be rolled: this draw is refused")
 		}
-		if d := steel.Enthalpy(f.HeadC) - steel.Enthalpy(f.HeadEntryC) - f.HeadHeat.Gain(); math.Abs(d) > 0.05 { // the inverse of enthalpy ends there, 1e-7 of the whole
+		if d := steel.Enthalpy(f.HeadC) - steel.Enthalpy(f.HeadEntryC) - f.HeadHeat.Gain(); math.Abs(d) > 0.3 { // as above
 			t.Fatalf("train: %g J/kg are missing of %+v", d, f.HeadHeat)
 		}
 		if h := f.HeadHeat; !(h.Work > 0 && h.Radiated > 0 && h.Chill > 0 && h.Water > 0) {

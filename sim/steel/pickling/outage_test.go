@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "millrace/sim/propseed"
 )
 
 // 400 m in the looper, 3 m/s: 133.3 s are carried at full speed, longer stops at

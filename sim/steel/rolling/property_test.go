@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	_ "millrace/sim/propseed"
 	"millrace/sim/steel/rolling"
 )
 
