@@ -1,30 +1,15 @@
 package chance
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
+
+	"millrace/sim/reftable"
 )
 
-// rows reads a CSV of testdata; its first lines, starting with #, cite the source.
-func rows(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return all[1:]
-}
+var rows = reftable.Records
 
 // The Random123 known answers for Philox4x64-10.
 func TestPhiloxKnownAnswers(t *testing.T) {

@@ -1,7 +1,6 @@
 package flow_test
 
 import (
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"math"
@@ -12,6 +11,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"millrace/sim/reftable"
 )
 
 // The comparison of a simulated mean with a known one is made in two stages:
@@ -204,24 +205,13 @@ func (r row) nums(col string) []float64 {
 }
 
 func readTable(name string) []row {
-	f, err := os.Open("testdata/" + name)
+	all, err := reftable.Named(name)
 	if err != nil {
 		panic(err)
 	}
-	defer f.Close()
-	rd := csv.NewReader(f)
-	rd.Comment = '#'
-	all, err := rd.ReadAll()
-	if err != nil {
-		panic(err)
-	}
-	var out []row
-	for _, rec := range all[1:] {
-		r := row{}
-		for i, v := range rec {
-			r[all[0][i]] = v
-		}
-		out = append(out, r)
+	out := make([]row, len(all))
+	for i, r := range all {
+		out[i] = r
 	}
 	return out
 }

@@ -1,11 +1,8 @@
 package measure
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -14,29 +11,15 @@ import (
 	"millrace/sim/calendar"
 	_ "millrace/sim/propseed"
 	"millrace/sim/record"
+	"millrace/sim/reftable"
 )
 
 // vectors are the rows of one method of testdata/method_vectors.csv, whose first
 // lines cite their source.
 func vectors(tb testing.TB, method string) []map[string]string {
 	tb.Helper()
-	f, err := os.Open("testdata/method_vectors.csv")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		tb.Fatal(err)
-	}
 	var out []map[string]string
-	for _, rec := range all[1:] {
-		m := map[string]string{}
-		for i, v := range rec {
-			m[all[0][i]] = v
-		}
+	for _, m := range reftable.Rows(tb, "method_vectors.csv") {
 		if m["method"] == method {
 			out = append(out, m)
 		}
@@ -47,14 +30,7 @@ func vectors(tb testing.TB, method string) []map[string]string {
 	return out
 }
 
-func parse(tb testing.TB, s string) float64 {
-	tb.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		tb.Fatal(err)
-	}
-	return v
-}
+var parse = reftable.Number
 
 // points reads "0:0 1.5:1": hours and values.
 func points(tb testing.TB, s string) (p []Point) {

@@ -1,49 +1,15 @@
 package cashflow
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
+
+	"millrace/sim/reftable"
 )
 
-// rows reads a table of testdata; its first lines, starting with #, cite the
-// source.
-func rows(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, rec := range all[1:] {
-		m := map[string]string{}
-		for i, v := range rec {
-			m[all[0][i]] = v
-		}
-		out = append(out, m)
-	}
-	return out
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
+var rows, number, near = reftable.Rows, reftable.Number, reftable.NearRel
 
 func numbers(t *testing.T, s string) (v []float64) {
 	t.Helper()
@@ -67,13 +33,6 @@ func after(t *testing.T, text, word string) float64 {
 func printed(s string) float64 {
 	_, digits, _ := strings.Cut(s, ".")
 	return 0.5001 * math.Pow(10, -float64(len(digits)))
-}
-
-func near(t *testing.T, what string, got, want, rel float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Max(math.Abs(want), 1e-300)) {
-		t.Errorf("%s = %.16g, want %.16g (relative %g)", what, got, want, rel)
-	}
 }
 
 // Every row of the table: the value to 1e-13 (it was computed with 50 digits and

@@ -1,59 +1,18 @@
 package judge
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"millrace/sim/reftable"
 )
 
-// table reads a reference file; its citation is in its comment lines. Rows are
-// keyed by the column names.
-func table(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	r.FieldsPerRecord = -1
-	all, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(all) < 2 {
-		t.Fatalf("%s is empty", name)
-	}
-	var rows []map[string]string
-	for _, rec := range all[1:] {
-		m := map[string]string{}
-		for i, v := range rec {
-			m[all[0][i]] = v
-		}
-		rows = append(rows, m)
-	}
-	return rows
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	if s == "inf" {
-		return math.Inf(1)
-	}
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
+var table, number, near, nearAbs = reftable.Rows, reftable.Number, reftable.NearRel, reftable.Near
 
 func whole(t *testing.T, s string) int {
 	t.Helper()
@@ -93,20 +52,6 @@ func plansABCD(t *testing.T) [][]float64 {
 		t.Fatalf("have %d columns, want 4", len(y))
 	}
 	return y
-}
-
-func near(t *testing.T, what string, got, want, rel float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= rel*math.Max(1e-300, math.Abs(want))) {
-		t.Errorf("%s = %.15g, want %.15g (relative %g)", what, got, want, rel)
-	}
-}
-
-func nearAbs(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %.15g, want %.15g -/+ %g", what, got, want, tol)
-	}
 }
 
 func must[T any](t *testing.T) func(T, error) T {

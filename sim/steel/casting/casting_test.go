@@ -7,15 +7,11 @@ import (
 	"pgregory.net/rapid"
 
 	_ "millrace/sim/propseed"
+	"millrace/sim/reftable"
 	"millrace/sim/steel/casting"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if d := got - want; !(d <= tol && d >= -tol) {
-		t.Errorf("%s = %.7g, want %.7g within %g", what, got, want, tol)
-	}
-}
+var near = reftable.Near
 
 const minute = 60.0
 

@@ -5,21 +5,12 @@ import (
 	"math"
 	"testing"
 
+	"millrace/sim/reftable"
 	"millrace/sim/steel/checktable"
 	. "millrace/sim/steel/conduction"
 )
 
-func near(t failer, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %.9g, want %.9g within %g", what, got, want, tol)
-	}
-}
-
-type failer interface {
-	Helper()
-	Errorf(format string, args ...any)
-}
+var near = reftable.Near
 
 // must is for answers that a table takes for granted.
 func must(x float64, err error) float64 {

@@ -5,14 +5,11 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"millrace/sim/reftable"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.6g, want %.6g within %.2g", what, got, want, tol)
-	}
-}
+var near = reftable.Near
 
 func table(t testing.TB, banks int, length, h float64) *RunOut {
 	t.Helper()

@@ -1,13 +1,12 @@
 package hotrolling_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
+	"millrace/sim/reftable"
 	"millrace/sim/steel"
 	hr "millrace/sim/steel/hotrolling"
 )
@@ -36,24 +35,15 @@ func TestChecks(t *testing.T) {
 		}
 		return nil
 	}
-	f, err := os.Open("testdata/checks.csv")
-	if err != nil {
-		t.Fatal(err)
+	rows := reftable.Records(t, "checks.csv")
+	if len(rows) < 10 {
+		t.Fatalf("%d rows", len(rows))
 	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) < 10 {
-		t.Fatalf("%d rows, %v", len(rows), err)
-	}
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		in := map[string]float64{}
 		for _, x := range strings.Fields(row[2]) {
 			k, s, _ := strings.Cut(x, "=")
-			if in[k], err = strconv.ParseFloat(s, 64); err != nil {
-				t.Fatalf("%v: %v", row, err)
-			}
+			in[k] = reftable.Number(t, s)
 		}
 		got, ok := answer(row[1], in)[row[3]]
 		want, err := strconv.ParseFloat(row[4], 64)

@@ -1,27 +1,15 @@
 package hotrolling_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
+	"millrace/sim/reftable"
 	"millrace/sim/steel"
 	hr "millrace/sim/steel/hotrolling"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.6g, want %.6g within %.2g", what, got, want, tol)
-	}
-}
-
-func nearRel(t *testing.T, what string, got, want, rel float64) {
-	t.Helper()
-	near(t, what, got, want, rel*math.Abs(want))
-}
+var near, nearRel = reftable.Near, reftable.NearRel
 
 // Groover, Fundamentals of Modern Manufacturing, ex. 18.1. The book rounds
 // contact length and strain on the way; its printed answers are met to 0.2 %,
@@ -160,23 +148,10 @@ func TestFlatteningAndRate(t *testing.T) {
 }
 
 func TestReferencePasses(t *testing.T) {
-	f, err := os.Open("testdata/passes.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, row := range rows[1:] {
+	for _, row := range reftable.Records(t, "passes.csv") {
 		var v [13]float64
 		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[i+1], 64); err != nil {
-				t.Fatal(err)
-			}
+			v[i] = reftable.Number(t, row[i+1])
 		}
 		g := hr.Gap{Entry: v[0] / 1e3, Exit: v[1] / 1e3, Width: 1.25, RollRadius: v[2] / 1e3, RollSpeed: v[3]}
 		gr := steel.Grade{Name: "plain", Comp: steel.Composition{C: 0.06}, FlowFactor: 1}

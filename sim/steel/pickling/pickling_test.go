@@ -6,14 +6,11 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"millrace/sim/reftable"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s: got %.6g, want %.6g within %.2g", what, got, want, tol)
-	}
-}
+var near = reftable.Near
 
 // line is an invented but ordinary line (common practice, no source).
 func line() Line {

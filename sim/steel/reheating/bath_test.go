@@ -7,16 +7,12 @@ import (
 	"pgregory.net/rapid"
 
 	_ "millrace/sim/propseed"
+	"millrace/sim/reftable"
 	"millrace/sim/steel"
 	"millrace/sim/steel/reheating"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if d := got - want; !(d <= tol && d >= -tol) {
-		t.Errorf("%s = %.7g, want %.7g within %g", what, got, want, tol)
-	}
-}
+var near = reftable.Near
 
 func bath(t testing.TB, thickness, gasC, emissivity float64) *reheating.Bath {
 	t.Helper()

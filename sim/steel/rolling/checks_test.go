@@ -1,13 +1,12 @@
 package rolling_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 
+	"millrace/sim/reftable"
 	"millrace/sim/steel/rolling"
 )
 
@@ -146,19 +145,11 @@ func answer(t *testing.T, call string, in inputs) map[string]float64 {
 
 // TestChecks holds every row of the table.
 func TestChecks(t *testing.T) {
-	f, err := os.Open("testdata/checks.csv")
-	if err != nil {
-		t.Fatal(err)
+	rows := reftable.Records(t, "checks.csv")
+	if len(rows) < 60 {
+		t.Fatalf("%d rows", len(rows))
 	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	r.FieldsPerRecord = -1
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) < 60 {
-		t.Fatalf("%d rows, %v", len(rows), err)
-	}
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		if len(row) < 8 || row[6] == "" || row[7] == "" {
 			t.Errorf("%v: no source", row)
 			continue
