@@ -91,12 +91,7 @@ func TestBeginning(t *testing.T) {
 
 // TestCounts: both answers count the same thing, and what the drill says of it.
 func TestCounts(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, d, s := fourHoursIn(t)
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
 	p.wait("a forecast", `document.querySelector('#glance').textContent.includes('not running by')`)
 	units, stand := 0, 0
@@ -178,12 +173,7 @@ func TestMidnight(t *testing.T) {
 // TestForcedColours: with the system's own few colours the picture still shows bands,
 // levels and states, and text stands out.
 func TestForcedColours(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, _, s := fourHoursIn(t)
 	for _, dark := range []bool{false, true} {
 		p := b.open(t, s.URL+playerSeat.Path(), look{w: 1440, h: 900, forced: true, dark: dark})
 		p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)
@@ -218,12 +208,7 @@ func TestForcedColours(t *testing.T) {
 // TestWall: a page opened for a wall has text twice as large, its picture in place and
 // its reading line under the pointer.
 func TestWall(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, _, s := fourHoursIn(t)
 	for _, w := range []look{{w: 1920, h: 1080}, {w: 2560, h: 1440}} {
 		p := b.open(t, s.URL+observerSeat.Path()+"?text=200", w)
 		p.wait("a forecast", `/[0-9] of [0-9]+ runs/.test(document.querySelector('#works').textContent)`)

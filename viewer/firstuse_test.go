@@ -124,12 +124,7 @@ func TestPlanned(t *testing.T) {
 // TestToldAndForecast: what was said, when, and what the forecast shows stand apart, with
 // the reason why they differ, beside the levers and in the figures of the row.
 func TestToldAndForecast(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, _, s := fourHoursIn(t)
 	for _, seat := range []Seat{playerSeat, controllerSeat} {
 		p := b.open(t, s.URL+seat.Path(), desk)
 		p.wait("what was told", `document.querySelector('#roleBox .log').textContent.includes('told back at Sat 02:40 at best')`)
@@ -152,12 +147,7 @@ func TestToldAndForecast(t *testing.T) {
 // and never only "not moved"; steps open where they are; a number is taken in the unit
 // that stands beside its field.
 func TestLeverSays(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, d, s := fourHoursIn(t)
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
 	p.wait("fresh news", `document.querySelector('#old').hidden`)
 	p.click(`[data-lever="open overflow"]`)

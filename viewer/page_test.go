@@ -197,12 +197,7 @@ func TestStory(t *testing.T) {
 
 // TestKeyboard: everything can be reached and done without a pointer.
 func TestKeyboard(t *testing.T) {
-	b := newBrowser(t)
-	d := newFakeDrill(t)
-	d.play(240)
-	d.forecast()
-	s, _, _ := serve(t, d)
-	d.run(time.Second)
+	b, _, s := fourHoursIn(t)
 	p := b.open(t, s.URL+playerSeat.Path(), desk)
 	p.wait("fresh news", `document.querySelector('#old').hidden && document.querySelector('.care input')`)
 	where := func() string {

@@ -5,6 +5,7 @@ import (
 	"sync"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"millrace/sim/bus"
 )
@@ -63,4 +64,16 @@ func serveDrill(tb testing.TB, o Options) (*httptest.Server, *server) {
 		s.Close()
 	})
 	return s, h.(*server)
+}
+
+// fourHoursIn is a browser and pages over a fake drill that goes on, four hours after it
+// began, with a forecast.
+func fourHoursIn(t *testing.T) (*browser, *fakeDrill, *httptest.Server) {
+	t.Helper()
+	b, d := newBrowser(t), newFakeDrill(t)
+	d.play(240)
+	d.forecast()
+	s, _, _ := serve(t, d)
+	d.run(time.Second)
+	return b, d, s
 }

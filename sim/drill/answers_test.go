@@ -69,13 +69,7 @@ func TestControllerIsShownWhatPlayersAre(t *testing.T) {
 			t.Errorf("forecasts sent to %s: marked %v", to, marked)
 		}
 	}
-	h.Close()
-	b.Close()
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	d.comeBack(b, h, dir, sc)
 	same("come back")
 }
 
@@ -580,13 +574,8 @@ func TestRunTo(t *testing.T) {
 		t.Errorf("stepped to %v", got.T)
 	}
 	d.must(bus.Command{Kind: bus.CmdRewind, To: end.T})
-	h.Close()
-	b.Close()
 	// The same moment by steps alone, and rebuilt from the stream.
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	d.c.NC = b.Conn
+	_, h = d.comeBack(b, h, dir, sc)
 	if got := d.status(); got.Digest != end.Digest || got.T != end.T {
 		t.Errorf("come back at %v with %s, it was %v with %s", got.T, got.Digest, end.T, end.Digest)
 	}

@@ -58,6 +58,19 @@ type desk struct {
 	c bus.Client
 }
 
+// comeBack ends the program and starts it again on what it kept in dir.
+func (d *desk) comeBack(b *bus.Bus, h *Host, dir string, sc Scenario) (*bus.Bus, *Host) {
+	d.t.Helper()
+	h.Close()
+	b.Close()
+	b = openBus(d.t, dir)
+	d.t.Cleanup(b.Close)
+	h = openHost(d.t, b, sc, nil)
+	d.t.Cleanup(h.Close)
+	d.c.NC = b.Conn
+	return b, h
+}
+
 func (d *desk) do(c bus.Command) *bus.Reply {
 	d.t.Helper()
 	if c.ID == "" {

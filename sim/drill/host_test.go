@@ -122,14 +122,8 @@ func TestOrdersAreDoneOnce(t *testing.T) {
 		t.Fatalf("the repeat was answered %+v, the first %+v", again, first)
 	}
 	digest := d.status().Digest
-	h.Close()
-	b.Close()
 	// Also after the program came back.
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	d.comeBack(b, h, dir, sc)
 	if again := d.do(order); !again.OK || !again.Repeat || again.Tag != first.Tag {
 		t.Fatalf("the repeat was answered %+v after a restart", again)
 	}

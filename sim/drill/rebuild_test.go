@@ -46,14 +46,8 @@ func TestRebuildFromTheStream(t *testing.T) {
 	if was.T < 19*3600 {
 		t.Fatalf("only %v s were played", was.T)
 	}
-	h.Close()
-	b.Close()
 
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	b, _ = d.comeBack(b, h, dir, sc)
 	is, again := d.status(), d.snapshot(bus.ForController)
 	if is.Digest != was.Digest || is.T != was.T || is.Events != was.Events {
 		t.Errorf("rebuilt: %s at %v s after %d, was %s at %v s after %d", is.Digest, is.T, is.Events, was.Digest, was.T, was.Events)

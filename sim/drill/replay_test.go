@@ -278,12 +278,6 @@ func TestLiveAndReplayShowTheSame(t *testing.T) {
 	same("gone back")
 	// A longer way back: through the past once more, to the same instant by steps.
 	d.must(bus.Command{Kind: bus.CmdRewind, To: live.T})
-	h.Close()
-	b.Close()
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	d.comeBack(b, h, dir, sc)
 	same("come back")
 }

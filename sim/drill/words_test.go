@@ -165,13 +165,7 @@ func TestNotesSurviveRewinds(t *testing.T) {
 	}
 	note("five")
 	was := notes()
-	h.Close()
-	b.Close()
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	d.comeBack(b, h, dir, sc)
 	if got := notes(); !slices.Equal(got, was) || !slices.Contains(got, "N5  five 06:20 eve") {
 		t.Errorf("come back: %q, were %q", got, was)
 	}
@@ -210,13 +204,7 @@ func TestRewindWithinOneMoment(t *testing.T) {
 	}
 	d.must(bus.Command{Kind: bus.CmdRewind, Mark: "A2"})
 	check("gone back to A2")
-	h.Close()
-	b.Close()
-	b = openBus(t, dir)
-	defer b.Close()
-	h = openHost(t, b, sc, nil)
-	defer h.Close()
-	d.c.NC = b.Conn
+	d.comeBack(b, h, dir, sc)
 	check("come back")
 }
 
