@@ -59,7 +59,7 @@ var requestHTML string
 //go:embed caserequest.css
 var requestCSS string
 
-var requestPage = template.Must(template.New("request").Funcs(template.FuncMap{"nb": unbreakable}).Parse(requestHTML))
+var requestPage = newPage("request", requestHTML)
 
 // sheet is a table of a page. The first column holds names; with Cards every row is a
 // card of its own on a narrow screen.

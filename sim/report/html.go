@@ -18,7 +18,17 @@ var pageCSS string
 //go:embed page.html
 var pageHTML string
 
-var page = template.Must(template.New("page").Funcs(template.FuncMap{"nb": unbreakable}).Parse(pageHTML))
+//go:embed frame.html
+var frameHTML string
+
+var page = newPage("page", pageHTML)
+
+// newPage is a page in the frame that all of them share: how it opens and closes, its
+// verdict, its pictures and how to repeat it.
+func newPage(name, text string) *template.Template {
+	t := template.Must(template.New("frame").Funcs(template.FuncMap{"nb": unbreakable}).Parse(frameHTML))
+	return template.Must(t.New(name).Parse(text))
+}
 
 // unbreakable keeps numbers and their units on one line.
 func unbreakable(s string) string {

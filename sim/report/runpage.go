@@ -11,38 +11,19 @@ import (
 	"millrace/sim/quantity"
 )
 
-var runPage = template.Must(template.New("run").Parse(`<!doctype html>
-<html lang="en" xmlns="http://www.w3.org/1999/xhtml">
-<head>
-<meta charset="utf-8"/>
-<meta name="viewport" content="width=device-width, initial-scale=1"/>
-<meta name="color-scheme" content="light dark"/>
-<title>{{.Title}}</title>
-<style>{{.CSS}}
-pre { overflow-x: auto; }</style>
-</head>
-<body>
-<header>
-<h1>{{.Title}}</h1>
-<p class="soft">{{.PlanningAid}}</p>
+var runPage = newPage("run", `{{template "opening" .}}<p class="soft">{{.PlanningAid}}</p>
 </header>
 <main>
 <h2>What the stores held</h2>
 <div class="grid">
-{{range .Stores}}<figure>
-<figcaption>{{.Caption}}</figcaption>
-{{.SVG}}
-</figure>
+{{range .Stores}}{{template "figure" .}}
 {{end}}</div>
 <h2>The run in figures</h2>
 <pre>{{.Text}}</pre>
 <h2>Files it was made from</h2>
 <ul>{{range .Files}}<li>{{.Name}} <code>{{.SHA256}}</code></li>
 {{end}}</ul>
-</main>
-</body>
-</html>
-`))
+{{template "closing"}}`)
 
 // RunHTML writes one run as one page that needs nothing else: no file, no network, no
 // script.
@@ -59,7 +40,7 @@ func RunHTML(r *futures.Result, x Extra) ([]byte, error) {
 		CSS                      template.CSS
 		Stores                   []figure
 		Files                    []File
-	}{Title: fmt.Sprintf("%s: %s, future %d", title, r.Plan, r.Future), PlanningAid: planningAid, Text: Run(r, x), CSS: template.CSS(pageCSS), Files: x.Files}
+	}{Title: fmt.Sprintf("%s: %s, future %d", title, r.Plan, r.Future), PlanningAid: planningAid, Text: Run(r, x), CSS: template.CSS(pageCSS + "\npre { overflow-x: auto; }"), Files: x.Files}
 	for i := range r.Series {
 		if s := &r.Series[i]; len(s.Level) > 1 {
 			v.Stores = append(v.Stores, seriesPicture(r, s))
