@@ -189,7 +189,10 @@ func (r *caseReader) head(b decl.Block) {
 	seed := 1
 	s.count0("seed", &seed, 0, 1e9-1)
 	c.Seed = uint64(seed)
-	s.quantity("discount", quantity.Fraction, &c.Discount, within{"0 %", "100 %"})
+	s.ask("discount")
+	if s.t.NeedLike("discount", `"8 %"`) {
+		s.quantity0("discount", quantity.Fraction, &c.Discount, within{"0 %", "100 %"})
+	}
 	s.text0("note", &c.Note)
 	r.demand(s)
 	s.list0("assumptions", func(s *section) {

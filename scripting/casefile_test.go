@@ -3,6 +3,7 @@ package scripting
 import (
 	"errors"
 	"io/fs"
+	"math"
 	"strings"
 	"testing"
 
@@ -44,6 +45,10 @@ option "carry on" {}
 	for _, c := range []struct{ name, text, want string }{
 		{"no capex", head + `option "b" { changes = { coilers = { in_use = 3 } } }`, `case.lua:3: option "b": it changes the works, and nothing is paid for it; add pays`},
 		{"capex without amount", head + `option "b" { pays = { what = "w" }, changes = { coilers = { in_use = 3 } } }`, `case.lua:3: pays needs 'amount'`},
+		{"no discount", strings.Replace(head, `, discount = "10 %"`, "", 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: case "x" needs 'discount'; add discount = "8 %"`},
+		{"longest of a fixed length", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, upsets = { ["stand wreck"] = { lasts = "8 h", longest = "9 h" } } }`, `case.lua:3: longest: it always lasts 8 h, so there is nothing to cut; take it out`},
+		{"median above the longest of the works", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, upsets = { ["stand wreck"] = { lasts = "8 d" } } }`, `case.lua:3: lasts: half of the stops would exceed 8 d, but the works file lets none last longer than 7 d; write longest beside it, a time or "none"`},
+		{"longest below the median", head + `option "b" { pays = { what = "w", amount = "1 EUR" }, upsets = { ["stand wreck"] = { longest = "11 h" } } }`, `case.lua:3: longest: "11 h" is not longer than 12 h, which half of the stops exceed`},
 		{"discount", strings.Replace(head, "10 %", "130 %", 1) + `option "b" { running = { what = "w", amount = "1 EUR/year" } }`, `case.lua:1: discount: "130 %" is out of range; write 0 % to 100 %`},
 		{"ramp", head + `option "b" { running = { what = "w", amount = "1 EUR/year" }, ramp = { share = "130 %", for_ = "3 months" } }`, `case.lua:3: share: "130 %" is out of range; write 0 % to 100 %`},
 		{"twice", head + `option "carry on" {}`, `case.lua:3: option "carry on" is there twice, first on line 2; give each a name of its own`},
@@ -92,6 +97,32 @@ option "c" { role = "proposal", running = { what = "w", amount = "1 EUR/year" } 
 				t.Errorf("got\n%v\nwant\n%s", err, c.want)
 			}
 		})
+	}
+}
+
+// TestLongestInACase: an option's length keeps the longest of the works file, says one of
+// its own, or takes it away.
+func TestLongestInACase(t *testing.T) {
+	for text, want := range map[string]float64{
+		`every = "300 d"`: 7 * 86400,
+		`lasts = lognormal { median = "8 h", one_in_ten = "20 h" }`: 7 * 86400,
+		`longest = "3 d"`:                 3 * 86400,
+		`longest = "none"`:                math.Inf(1),
+		`lasts = "2 h"`:                   math.Inf(1), // always so long
+		`lasts = "8 d", longest = "none"`: math.Inf(1),
+	} {
+		c, err := loadText(`case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %" }
+option "carry on" {}
+option "b" { pays = { what = "w", amount = "1 EUR" }, upsets = { ["stand wreck"] = { ` + text + ` } } }`)
+		if err != nil {
+			t.Errorf("%s: %v", text, err)
+			continue
+		}
+		for _, u := range c.Options[1].Works.Plant.Spec.Upsets {
+			if u.Name == "stand wreck" && u.Lasts.Longest() != want {
+				t.Errorf("%s: the longest is %v h, want %v h", text, u.Lasts.Longest()/3600, want/3600)
+			}
+		}
 	}
 }
 

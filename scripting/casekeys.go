@@ -64,6 +64,7 @@ var CaseKeys = []CaseKey{
 
 	{"upset", "every", "time, or a count", "", needed, `once in so much of its clock on each unit: "90 d", "50 heats"; millrace help upsets tells the clocks`, ""},
 	{"upset", "lasts", "law of time", "", needed, `half last longer than the median, one in ten longer than one_in_ten: lognormal { median = "12 h", one_in_ten = "18 h" }`, ""},
+	{"upset", "longest", "time", "1 min to 10 years", "none", `no stop lasts longer; what would is taken as this long (a hired crane, a spare, another road ends it). Longer than the median; "none" takes that of the works file away`, `"11 years"`},
 	{"upset", "slow", "share", "5 % to 100 %", needed, "pace that is left while it lasts, of upsets that slow and do not stop: 60 % is two fifths slower, 100 % is no slower at all: the upset then costs no pace", `"110 %"`},
 	{"upset", "stops_after", "time", "1 min or more", "never", "of a slow-down: it becomes a stop when it lasts longer", `"1 s"`},
 	{"upset", "comes_back", "table", "", "at full pace", `{ pace = "80 %", for_ = "20 min" }: pace after the restart, 5 % to 100 %, and how long, 1 min to 7 d`, ""},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"millrace/scripting/decl"
+	"millrace/sim/chance"
 	"millrace/sim/quantity"
 	"millrace/sim/works"
 )
@@ -82,6 +83,7 @@ func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
 		s.t.Problem("lasts", "it would be over at once", "write how long it lasts")
 		ok = false
 	}
+	ok = r.longest(s, &u, ok)
 	r.told(s, &u)
 	s.ask("ruins")
 	if words, good := s.t.Strings("ruins"); good {
@@ -120,6 +122,39 @@ func (r *upsetReader) read(b decl.Block) (works.UpsetSpec, bool) {
 	s.text0("note", &u.Note)
 	s.end()
 	return u, ok
+}
+
+// longest cuts the law of lengths where the works knows what ends such a stop at the
+// latest. "none" takes the longest of a row away that is laid over.
+func (r *upsetReader) longest(s *section, u *works.UpsetSpec, ok bool) bool {
+	s.ask("longest")
+	v, there := s.t.Get("longest")
+	if !there || v.Kind == decl.TextValue && strings.TrimSpace(v.Text) == "none" {
+		return ok
+	}
+	x := 0.0
+	if !s.quantity0("longest", quantity.Time, &x, within{"1 min", "10 years"}) || !ok {
+		return false
+	}
+	median := u.Lasts.Median()
+	lasts, _ := s.t.Get("lasts")
+	over := lasts.Place.File != v.Place.File && lasts.Place.File == s.t.Place.File // an option's lasts, the works file's longest
+	switch {
+	case x <= median && over:
+		s.t.Problem("lasts", "half of the stops would exceed "+quantity.FormatDuration(median)+", but the works file lets none last longer than "+quantity.FormatDuration(x), `write longest beside it, a time or "none"`)
+	case u.Lasts.Kind() == chance.KindFixed && over:
+		return true // nothing to cut, and nobody who wrote so
+	case u.Lasts.Kind() == chance.KindFixed:
+		s.t.Problem("longest", "it always lasts "+quantity.FormatDuration(median)+", so there is nothing to cut", "take it out")
+	case x <= median:
+		s.t.Problem("longest", written(v)+" is not longer than "+quantity.FormatDuration(median)+", which half of the stops exceed", "write the time by which such a stop is over at the latest, or a shorter median")
+	case u.Elapsed >= x:
+		s.t.Problem("longest", "the stop has already lasted "+quantity.FormatDuration(u.Elapsed), "write a longer time, or a shorter has_lasted")
+	default:
+		u.Lasts = u.Lasts.Cut(x)
+		return true
+	}
+	return false
 }
 
 // slows says whether the kind slows its unit while it lasts.
@@ -288,6 +323,9 @@ func (r *upsetReader) told(s *section, u *works.UpsetSpec) {
 		if e, ok := v.AsEstimate(); ok {
 			t.Given = true
 			t.Low, t.Likely, t.Bad = e.Low, e.Likely, e.Bad
+			if longest := u.Lasts.Longest(); t.Bad > longest {
+				h.t.Problem("bad", "it is longer than the longest, "+quantity.FormatDuration(longest), "write a shorter time, or a longer longest")
+			}
 		}
 		if h.t.Has("bias") {
 			h.t.Problem("bias", "it is not needed where low, likely and bad are given", "take out one or the other")

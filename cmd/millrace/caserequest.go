@@ -61,8 +61,12 @@ func caseRequest(in *scripting.CaseFile, x report.Extra) report.Request {
 		case works.ByOperating:
 			every += " of operation"
 		}
+		longest := ""
+		if l := u.Lasts.Longest(); !math.IsInf(l, 1) {
+			longest = quantity.FormatDuration(l)
+		}
 		r.Upsets = append(r.Upsets, report.UpsetRate{Name: u.Name, Unit: strings.Join(append([]string{u.Unit}, u.With...), ", "), Every: every, Median: quantity.FormatDuration(u.Lasts.Median()),
-			OneInTen: quantity.FormatDuration(u.Lasts.Quantile(0.9)), Source: u.Source})
+			OneInTen: quantity.FormatDuration(u.Lasts.Quantile(0.9)), Longest: longest, Source: u.Source})
 	}
 	return r
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -92,6 +93,7 @@ type upsetRow struct {
 	Law     string   `json:"lasts"`
 	Median  string   `json:"median"`
 	OneIn10 string   `json:"one_in_ten"`
+	Longest string   `json:"longest,omitempty"`
 	Does    []string `json:"does,omitempty"`
 	Note    string   `json:"note,omitempty"`
 	Caution string   `json:"caution"`
@@ -158,6 +160,9 @@ func short1(x float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", x)
 func rowOfUpset(p *works.Plant, s *works.UpsetSpec) upsetRow {
 	r := upsetRow{Name: s.Title(), Kind: works.Kinds[s.Kind].Name, Units: append([]string{s.Unit}, s.With...), Law: s.Lasts.String(),
 		Median: span(s.Lasts.Median()), OneIn10: span(s.Lasts.Quantile(0.9)), Note: s.Note, Caution: s.Warning(), Source: s.Source}
+	if l := s.Lasts.Longest(); !math.IsInf(l, 1) {
+		r.Longest = span(l)
+	}
 	if r.Source == "" {
 		r.Source = "not said"
 	}
@@ -202,8 +207,8 @@ func (a *upsetList) text() string {
 		}
 	}
 	hang(0, "What can go wrong. An upset makes a unit stand or slow, costs what it ruins and is told of as people learn of it. "+
-		`In a works file it comes by luck, once in so much of its clock: upset "name" { kind, unit or units, every, lasts, told, ruins, slow, stops_after, downgrades, comes_back, caution, source, note }. `+
-		"In a scenario it comes at a time.")
+		`In a works file it comes by luck, once in so much of its clock: upset "name" { kind, unit or units, every, lasts, longest, told, ruins, slow, stops_after, downgrades, comes_back, caution, source, note }. `+
+		"In a scenario it comes at a time. lasts = lognormal { median, one_in_ten } has a long tail; longest says when such a stop is over at the latest (a hired crane, a spare, another road), and what would last longer lasts so long.")
 	w.line("")
 	w.line("KINDS")
 	w.line("%-26s %-18s %s", "kind", "unit", "clock")
@@ -216,13 +221,13 @@ func (a *upsetList) text() string {
 	hang(0, "Clocks: operating is the unit's own working time, the calendar runs always, pieces are strips or heats. Casters, furnaces, steel shop, run-out table, bases and dispatch keep no operating time: their upsets, and those of several units at once, go by the calendar.")
 	w.line("")
 	w.line("%s, %s", strings.ToUpper("rows of ")+a.Works, a.File)
-	w.line("%-38s %9s %-10s %8s %8s  %s", "upset", "every", "clock", "median", "1 in 10", "unit")
+	w.line("%-38s %9s %-10s %8s %8s %7s  %s", "upset", "every", "clock", "median", "1 in 10", "longest", "unit")
 	for _, u := range a.Upsets {
 		units := strings.Join(u.Units, ", ")
 		if u.Each > 0 {
 			units = fmt.Sprintf("each of %d %ss", u.Each, units)
 		}
-		front := fmt.Sprintf("%-38s %9s %-10s %8s %8s  ", u.Name, u.Every, u.Clock, u.Median, u.OneIn10)
+		front := fmt.Sprintf("%-38s %9s %-10s %8s %8s %7s  ", u.Name, u.Every, u.Clock, u.Median, u.OneIn10, u.Longest)
 		if n := len([]rune(front)); n+len(units) > routeWidth {
 			w.line("%sseveral", front)
 			hang(4, "Units: "+units+".")

@@ -113,6 +113,15 @@ func (t *Table) Need(keys ...string) bool {
 	return all
 }
 
+// NeedLike is Need of one key with an example of what may stand there.
+func (t *Table) NeedLike(key, example string) bool {
+	if !t.Has(key) {
+		t.missing(key, example)
+		return false
+	}
+	return true
+}
+
 func (t *Table) missing(key, example string) {
 	t.problems.At(t.Place, fmt.Sprintf("%s needs %s", t.What, quoted(key)), fmt.Sprintf("add %s = %s", keyInTable(key), example))
 }

@@ -7,7 +7,8 @@
 // the quantity monotone in its luck when a lever changes the law.
 //
 // The laws are Fixed, Exponential, Weibull, Lognormal (median and one in ten), Told,
-// Gamma, Triangular, Pert and Uniform, each a Law; Empirical and Mixture hold lists.
+// Gamma, Triangular, Pert and Uniform, each a Law, which may be Cut at a longest value;
+// Empirical and Mixture hold lists.
 // FitLaw makes a law from spells, of which some may still have been open when the
 // record ended; KaplanMeier shows them without a law; Distance, CriticalA2, CriticalD
 // and Bootstrap say whether a law suits them (Fit.Judged: the law and the critical

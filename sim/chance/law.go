@@ -43,6 +43,7 @@ type Law struct {
 	// sigma; told: likely, sigma below, sigma above; gamma: scale, shape;
 	// triangular, pert: low, mode, high; uniform: low, high
 	a, b, c float64
+	cut     float64 // see Cut; 0 is none
 }
 
 // Kind tells the family.
@@ -182,6 +183,7 @@ func (l Law) Scale(factor float64) Law {
 		return Law{}
 	}
 	l.a *= factor
+	l.cut *= factor
 	switch l.kind {
 	case KindTriangular, KindPert:
 		l.b *= factor
@@ -213,7 +215,7 @@ func (l Law) Valid() error {
 	default:
 		bad = true
 	}
-	if bad || math.IsInf(l.a, 0) || math.IsInf(l.b, 0) || math.IsInf(l.c, 0) {
+	if bad || !(l.cut >= 0) || math.IsInf(l.cut, 0) || math.IsInf(l.a, 0) || math.IsInf(l.b, 0) || math.IsInf(l.c, 0) {
 		return refuse(l.kind.String(), "has parameters out of range: "+l.String())
 	}
 	return nil
@@ -245,6 +247,9 @@ func (l Law) String() string {
 	case KindUniform:
 		part("low", l.a)
 		part("high", l.b)
+	}
+	if l.cut > 0 {
+		part("longest", l.cut)
 	}
 	return s[:len(s)-1] + " }"
 }

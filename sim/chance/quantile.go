@@ -19,6 +19,9 @@ func (l Law) Quantile(u float64) float64 {
 	if u >= 1 {
 		return l.Highest()
 	}
+	if l.cut > 0 {
+		return math.Min(l.whole().Quantile(u), l.cut)
+	}
 	switch l.kind {
 	case KindFixed:
 		return l.a
@@ -48,6 +51,9 @@ func (l Law) Quantile(u float64) float64 {
 
 // Lowest is the lower end of the law.
 func (l Law) Lowest() float64 {
+	if l.cut > 0 {
+		return math.Min(l.whole().Lowest(), l.cut)
+	}
 	switch l.kind {
 	case KindFixed, KindTriangular, KindPert, KindUniform:
 		return l.a
@@ -57,6 +63,9 @@ func (l Law) Lowest() float64 {
 
 // Highest is the upper end of the law, +Inf where there is none.
 func (l Law) Highest() float64 {
+	if l.cut > 0 {
+		return math.Min(l.whole().Highest(), l.cut)
+	}
 	switch l.kind {
 	case KindFixed:
 		return l.a
@@ -159,6 +168,9 @@ func (l Law) Survival(x float64) float64 {
 
 // Median is the value half of the draws stay below.
 func (l Law) Median() float64 {
+	if l.cut > 0 {
+		return math.Min(l.whole().Median(), l.cut)
+	}
 	switch l.kind {
 	case KindLognormal, KindTold:
 		return l.a
@@ -168,6 +180,9 @@ func (l Law) Median() float64 {
 
 // Mean is the long-run average of the draws.
 func (l Law) Mean() float64 {
+	if l.cut > 0 {
+		return l.whole().survivalArea(l.cut)
+	}
 	switch l.kind {
 	case KindFixed, KindExponential:
 		return l.a

@@ -21,7 +21,7 @@ func (l Law) ForwardRecurrence(u float64) float64 {
 	if u >= 1 {
 		return l.Highest()
 	}
-	if l.kind == KindExponential {
+	if l.kind == KindExponential && l.cut == 0 {
 		return l.Quantile(u)
 	}
 	mean := l.Mean()
@@ -56,6 +56,9 @@ func (l Law) ForwardRecurrence(u float64) float64 {
 
 // survivalArea is the integral of Survival from 0 to t, for t >= 0.
 func (l Law) survivalArea(t float64) float64 {
+	if l.cut > 0 {
+		return l.whole().survivalArea(math.Min(t, l.cut))
+	}
 	if t <= l.Lowest() {
 		return t
 	}

@@ -22,6 +22,9 @@ func (l Law) Residual(u, elapsed float64) float64 {
 	if elapsed >= l.Highest() {
 		return 0
 	}
+	if l.cut > 0 {
+		return math.Min(l.whole().Residual(u, elapsed), l.cut-elapsed)
+	}
 	if u <= 0 {
 		return math.Max(0, l.Lowest()-elapsed)
 	}

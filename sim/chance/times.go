@@ -15,7 +15,8 @@ func (l Law) Times(f float64) Law {
 	default:
 		s.a = l.a * f
 	}
-	if !finite(s.a, s.b, s.c) {
+	s.cut = l.cut * f
+	if !finite(s.a, s.b, s.c, s.cut) {
 		return l
 	}
 	return s

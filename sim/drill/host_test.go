@@ -174,6 +174,7 @@ func TestRolesAndNonsense(t *testing.T) {
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "stand wrek"}}, `did you mean "stand wreck"`},
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "furnace trip", Unit: "C1"}}, "choose one of: F1, F2"},
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "furnace trip", Lasts: "3 t"}}, "is a mass"},
+		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectUpset, Upset: "dispatch blocked", Lasts: "6 d"}}, "lasts 5 d at most in this works"},
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectTell, Stop: 9, Told: "low 1 h, likely 2 h, bad 3 h"}}, "there is no stop 9"},
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: bus.InjectGive, ID: "S9"}}, "no inject"},
 		{bus.Command{Kind: bus.CmdInject, Inject: &bus.Inject{What: "boom"}}, "no kind of inject"},

@@ -67,9 +67,14 @@ func (s *session) upsetOf(x *bus.Inject) (works.UpsetSpec, error) {
 			if err != nil {
 				return u, err
 			}
+			longest := u.Lasts.Longest()
+			if d > longest {
+				return u, fmt.Errorf("%s lasts %s at most in this works; write that or less, or have its longest changed in the works file", name, quantity.FormatDuration(longest))
+			}
 			if u.Lasts, err = chance.Fixed(d); err != nil {
 				return u, err
 			}
+			u.Lasts = u.Lasts.Cut(longest) // words and forecasts stay within it
 		}
 		return u, s.plant.CheckInject(&u)
 	}

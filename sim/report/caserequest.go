@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -51,7 +52,7 @@ type Sourced struct{ What, Source string }
 
 // UpsetRate is how often a kind of upset comes and how long it lasts, as the works
 // file says.
-type UpsetRate struct{ Name, Unit, Every, Median, OneInTen, Source string }
+type UpsetRate struct{ Name, Unit, Every, Median, OneInTen, Longest, Source string }
 
 //go:embed caserequest.html
 var requestHTML string
@@ -666,9 +667,9 @@ func assumedRows(a *capitalcase.Answer, r Request) []Sourced {
 }
 
 func upsetSheet(r Request) sheet {
-	s := sheet{Label: "Upsets of the works", Words: true, Lead: -1, Head: []string{"upset", "unit", "one every", "half last less than", "one in ten lasts more than", "source"}}
+	s := sheet{Label: "Upsets of the works", Words: true, Lead: -1, Head: []string{"upset", "unit", "one every", "half last less than", "one in ten lasts more than", "none lasts more than", "source"}}
 	for _, x := range r.Upsets {
-		s.Rows = append(s.Rows, []string{x.Name, x.Unit, x.Every, x.Median, x.OneInTen, source(x.Source)})
+		s.Rows = append(s.Rows, []string{x.Name, x.Unit, x.Every, x.Median, x.OneInTen, cmp.Or(x.Longest, "not limited"), source(x.Source)})
 	}
 	return s
 }

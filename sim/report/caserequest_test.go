@@ -115,7 +115,7 @@ func requestSample() Request {
 			Pays: []RequestPayment{{"chocks", 600_500, "at the decision", "from memory"}, {"motor", 1_000_000, "at the decision", ""}}, Running: []RequestPayment{{"store", 50_500, "", ""}},
 			TieIns: []string{"finishing train for 24 h, after 9 months"}, Ramp: "50 % of the gain for 3 months", Safety: "heavy lifts beside the train", After: "wrecks longer than a shift",
 			Cautions: []string{"Stand wreck: isolate, lock, tag. Site rules decide."}, Source: "invented"}}
-	r.Upsets = []UpsetRate{{"stand wreck", "finishing train", "270 d of operation", "12 h", "48 h", "from memory"}}
+	r.Upsets = []UpsetRate{{"stand wreck", "finishing train", "270 d of operation", "12 h", "48 h", "7 d", "from memory"}}
 	return r
 }
 

@@ -103,7 +103,11 @@ func (w *Works) restAsTold(up *Upset, u float64) float64 {
 	if err != nil {
 		return 0
 	}
-	return l.Residual(u, (w.Now() - heard).Seconds())
+	left := l.Residual(u, (w.Now() - heard).Seconds())
+	if latest := latestEnd(s, up.Began); latest != calendar.Never {
+		left = math.Max(0, math.Min(left, (latest-w.Now()).Seconds()))
+	}
+	return left
 }
 
 // unexplained is quantile u of what is left of a stop of the unit that has lasted for

@@ -31,7 +31,16 @@ func toldLaw(s *UpsetSpec) chance.Law {
 	if err != nil {
 		return s.Lasts
 	}
-	return l
+	return l.Cut(s.Lasts.Longest()) // everybody knows what ends it at the latest
+}
+
+// latestEnd is when an upset that began at a time is over at the latest, calendar.Never
+// where its lengths are not cut.
+func latestEnd(s *UpsetSpec, began calendar.Time) calendar.Time {
+	if most := calendar.Dur(s.Lasts.Longest()); most < calendar.Never-began {
+		return began + most
+	}
+	return calendar.Never
 }
 
 // word tells people about upset i: what they are told of its end, given that it
@@ -53,6 +62,8 @@ func (w *Works) word(i int) {
 		rest := (up.Likely - w.Now()).Seconds()
 		up.Low = w.Now() + calendar.Dur(rest*0.85)
 		up.Bad = w.Now() + calendar.Dur(rest*1.2)
+		latest := latestEnd(s, up.Began)
+		up.Low, up.Likely, up.Bad = min(up.Low, latest), min(up.Likely, latest), min(up.Bad, latest)
 	} else {
 		l := toldLaw(s)
 		up.Low = w.Now() + calendar.Dur(l.Residual(0.1, gone))

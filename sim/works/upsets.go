@@ -1,7 +1,6 @@
 package works
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -182,9 +181,6 @@ func (w *Works) start(i int, stopped bool) {
 		d = s.Lasts.Residual(q, s.Elapsed)
 	} else {
 		d = s.Lasts.Quantile(q)
-	}
-	if s.Longest > 0 {
-		d = math.Min(d, s.Longest)
 	}
 	if w.Ages != nil {
 		w.Ages(int(up.Spec), w.P.Route.Units[up.Unit].Name, up.No, w.S.Net.Reading(int(up.Unit)))
@@ -462,11 +458,7 @@ func (w *Works) lateHeat(no int32) float64 {
 		if sp.Kind != LateHeat || sp.Every <= 0 || !w.happens(1/sp.Every, luckUse, uint64(no), w.P.keys.upsets[s]) {
 			continue
 		}
-		d := w.drawLaw(sp.Lasts, luckRepair, w.luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
-		if sp.Longest > 0 {
-			d = math.Min(d, sp.Longest)
-		}
-		late += d
+		late += w.drawLaw(sp.Lasts, luckRepair, w.luckKey(int32(s), int16(w.P.u.shop)), uint64(no))
 		w.emit(record.Event{Kind: record.Upset, A: int32(LateHeat), B: -1, From: record.Place(w.P.u.shop), To: record.Nowhere, Piece: no})
 	}
 	return late

@@ -140,12 +140,11 @@ type UpsetSpec struct {
 	With  []string // other units that it hits at the same time and for as long
 	At    float64  // s after the start, scripted only
 	Every float64  // s of the kind's clock between upsets, or pieces a upset by use; background only
+	// Lasts is how long it lasts, s. Where a works knows what ends such a stop at the
+	// latest (a hired crane, another road), the law is cut there: see chance.Law.Cut.
 	Lasts chance.Law
-	// Longest cuts what Lasts gives, s; 0 does not. It answers what the longest stops
-	// alone cost.
-	Longest float64
-	Told    ToldSpec
-	Ruins   Ruin
+	Told  ToldSpec
+	Ruins Ruin
 	// ComesBack is the pace after the stop, for BackFor seconds.
 	ComesBack, BackFor float64
 	Slow               float64 // pace or speed while it lasts, for kinds that slow

@@ -7,7 +7,7 @@
 -- want: upset_units.lua:20: unit: the F1 has no pace that could be lowered; a furnace slows by its gas: kind = "furnace trip"; other units stand: kind = "short stop"
 -- want: upset_units.lua:21: upset "h" needs 'slow'; add slow = "60 %"
 -- want: upset_units.lua:22: unit: a blast furnace is slowed by its wind and never stopped; write another unit
--- want: upset_units.lua:23: unknown key 'stops_after' in upset "j"; keys here are kind, unit, units, at, has_lasted, lasts, told, ruins, comes_back, downgrades, source, caution, note
+-- want: upset_units.lua:23: unknown key 'stops_after' in upset "j"; keys here are kind, unit, units, at, has_lasted, lasts, longest, told, ruins, comes_back, downgrades, source, caution, note
 scenario "bad" {
   works = "larkfell", from = "2031-11-07 06:00", length = "2 d", background = false,
 }

@@ -41,6 +41,8 @@ func (c *Case) changes() []change {
 		}},
 		{what: "how long stops last", low: 0.7, high: 1.3, from: 0.5, to: 2, now: 1, nodes: []float64{0.5, 2}, text: times, spec: func(s *works.Spec, f float64) {
 			for i := range s.Upsets {
+				// What ends a stop at the latest moves with its length: otherwise
+				// twice as long would leave the longest stops as they are.
 				s.Upsets[i].Lasts = s.Upsets[i].Lasts.Times(f)
 			}
 		}},
@@ -304,7 +306,7 @@ func (s *small) tails(a *Answer) error {
 	years, err := s.replay(options, s.whole, s.c.Years, func(i int) (*works.Plant, bool, error) {
 		p, err := s.built(i, func(spec *works.Spec) {
 			for k := range spec.Upsets {
-				spec.Upsets[k].Longest = spec.Upsets[k].Lasts.Quantile(0.9)
+				spec.Upsets[k].Lasts = spec.Upsets[k].Lasts.Cut(spec.Upsets[k].Lasts.Quantile(0.9))
 			}
 		})
 		return p, s.c.SoldOut, err

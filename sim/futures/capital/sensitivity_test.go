@@ -33,9 +33,6 @@ func TestSensitivities(t *testing.T) {
 			var a measure.Account
 			for n := range stops {
 				d := u.Lasts.Quantile(luck.Uniform(1, uint64(y), uint64(n)))
-				if u.Longest > 0 {
-					d = math.Min(d, u.Longest)
-				}
 				a[measure.Margin] += d / 3600 * perHour * every / u.Every
 			}
 			j.to.years, j.to.out = append(j.to.years, a), append(j.to.out, 0)
