@@ -116,7 +116,11 @@ func TestUpsetsComeAtTheirRates(t *testing.T) {
 			}
 			counts[cell{v.Row, unit}]++
 			law := rows[v.Row].Lasts
-			if b.end != calendar.Never {
+			if d := (b.end - b.at).Seconds(); b.end != calendar.Never && d > law.Longest() {
+				t.Fatalf("future %d: %s lasts %.1f h, longer than its longest", f, v.Name, d/3600)
+			} else if b.end != calendar.Never && d == law.Longest() { // somewhere above where it is cut
+				pit[v.Row] = append(pit[v.Row], (1+law.CDF(d-1))/2)
+			} else if b.end != calendar.Never {
 				pit[v.Row] = append(pit[v.Row], law.CDF((b.end - b.at).Seconds()))
 			} else { // somewhere above what it has lasted
 				pit[v.Row] = append(pit[v.Row], (1+law.CDF((w.Now()-b.at).Seconds()))/2)
