@@ -236,7 +236,7 @@ func requestVerdict(a *capitalcase.Answer) []string {
 		out = append(out, fmt.Sprintf("%s of the gain of %s comes from the longest tenth of stops.", quantity.FormatShare(*o.TailShare), quoted(o.Name)))
 	}
 	for _, f := range a.Flips {
-		if f.Found {
+		if f.Found && (a.Decided || f.Becomes == a.Options[0].Name) {
 			out = append(out, fmt.Sprintf("The answer changes with %s: at %s %s becomes the best.", f.What, f.Text, quoted(f.Becomes)))
 			break
 		}

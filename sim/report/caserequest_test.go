@@ -588,3 +588,26 @@ func TestBarsOfTheProposal(t *testing.T) {
 		t.Errorf("the workbook has %d of the proposal's bars", n)
 	}
 }
+
+// TestFlipsOfATie: where the leading options cannot be told apart, a flip between them is
+// no news, and the page's verdict speaks only of one to doing nothing.
+func TestFlipsOfATie(t *testing.T) {
+	a := caseSample()
+	nothing, other := a.Options[0].Name, a.Options[len(a.Options)-1].Name
+	says := func() (list, verdict string) {
+		return strings.Join(flips(a), "\n"), strings.Join(requestVerdict(a), "\n")
+	}
+	const tie = "too close to tell apart"
+	for _, c := range []struct {
+		decided       bool
+		to            string
+		tied, changes bool
+	}{{true, other, false, true}, {false, other, true, false}, {false, nothing, true, true}} {
+		a.Decided = c.decided
+		a.Flips = []capitalcase.Flip{{What: "gas", Factor: 0.9, Text: "x 0.90", Becomes: c.to, Found: true}}
+		list, verdict := says()
+		if strings.Contains(list, tie) != c.tied || strings.Contains(verdict, "The answer changes with gas") != c.changes {
+			t.Errorf("%+v:\n%s\n%s", c, list, verdict)
+		}
+	}
+}

@@ -431,6 +431,9 @@ func howFound(b capitalcase.Bar, s scale) string {
 
 func flips(a *capitalcase.Answer) []string {
 	var out []string
+	if !a.Decided && anyFlip(a) {
+		out = append(out, "the options in front are too close to tell apart: little is needed to change which of them leads, and a flip near what is assumed says no more than that")
+	}
 	for _, f := range a.Flips {
 		if f.Found {
 			out = append(out, fmt.Sprintf("%s: at %s %s becomes the best", f.What, f.Text, quoted(f.Becomes)))

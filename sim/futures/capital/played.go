@@ -150,7 +150,8 @@ func (s *small) varyPlayed(a *Answer, ch *change) error {
 		below = append(below, nodes[i])
 	}
 	above = nodes[home+1:]
-	found, hidden := false, false
+	var found []Flip
+	hidden := false
 	for _, way := range [][]*node{below, above} {
 		inside := now
 		for _, n := range way {
@@ -174,19 +175,32 @@ func (s *small) varyPlayed(a *Answer, ch *change) error {
 			if err != nil {
 				return err
 			}
-			found = true
-			a.Flips = append(a.Flips, Flip{What: ch.what, Factor: f, Text: ch.text(f), Becomes: a.Options[s.options[to]].Name, Found: true})
+			found = append(found, Flip{What: ch.what, Factor: f, Text: ch.text(f), Becomes: a.Options[s.options[to]].Name, Found: true})
 			break
 		}
 	}
+	a.Flips = append(a.Flips, eitherWay(found, ch.now)...)
 	switch {
-	case found:
+	case len(found) > 0:
 	case hidden:
 		s.noFlip(a, ch, fmt.Sprintf(" that stands out of the luck of %d futures of %d years", len(s.futures), min(s.c.SmallYears, s.c.Years)))
 	default:
 		s.noFlip(a, ch, "")
 	}
 	return nil
+}
+
+// eitherWay makes one of two flips to the same option so near to what is assumed, on both
+// sides of it, that they say one thing: the lead is too small to hold against anything.
+func eitherWay(found []Flip, now float64) []Flip {
+	const near = 0.03
+	if len(found) != 2 || found[0].Becomes != found[1].Becomes ||
+		math.Abs(found[0].Factor-now) > near*now || math.Abs(found[1].Factor-now) > near*now {
+		return found
+	}
+	one := found[0]
+	one.Factor, one.Text = now, "the least change either way"
+	return []Flip{one}
 }
 
 // flip narrows the value at which another option takes the lead: a straight line between
