@@ -19,13 +19,15 @@
 // Outside has left. A line of twelve is a loop over AddStore and AddUnit; see the
 // examples for several servers, priorities, preemption, shared equipment,
 // failures by operating time and by the calendar, shifts and windows,
-// changeovers by sequence, batches, impatience and conveyors. Where to say what:
+// changeovers by sequence, batches, assembly, impatience and conveyors. Where to say what:
 //
 //   - arrivals: SourceSpec.Gap, Group (how many together), Mark (kind, priority);
 //     several sources may lead to one store; a Route that looks at Plant.Store turns
-//     away (Outside) whom a queue is too long for
+//     away (Outside, counted as lost) whom a queue is too long for
 //   - which piece is next: StoreSpec.Before (ByPriority, LastIn, by Data); by what the
 //     unit is set up for: UnitSpec.Picks; one store before another: UnitSpec.Also
+//   - several pieces that become one: UnitSpec.Parts; several that are worked on
+//     together and go on as they are: UnitSpec.Batch
 //   - a piece that displaces another: UnitSpec.Preempts and Displaced; equipment
 //     taken from another: SharedSpec.Preempts; a piece's priority there: Need.ByPiece
 //   - servers unlike each other: a UnitSpec each, from one store; no place to wait:
@@ -50,7 +52,7 @@
 //     takes a piece, then the unit behind gives into the room.
 //   - Work is interrupted by failures and stops and goes on where it was, unless
 //     its Fate says otherwise. A unit that fails or is off shift keeps its shared
-//     equipment.
+//     equipment; a piece that it has finished leaves it as soon as there is room.
 //   - When equipment is given back, those who claim in the same event, the unit
 //     that gave it back included, are served by priority, then as they came.
 //   - A repair goes on while its unit is off shift, and time off shift wears a unit

@@ -43,6 +43,7 @@ type Plant struct {
 	loose    bool // tieUp has something to do
 	suspects []int32
 	able     []bool
+	beats    int // pending events that come by the clock alone: planned stops, failures by the calendar
 }
 
 // group is what a UnitSpec has made: units of the net, side by side.
@@ -56,6 +57,7 @@ type group struct {
 type source struct {
 	gap  func(n int) calendar.Time
 	n    int
+	next calendar.Handle
 	to   StoreID
 	slow bool // has a Group or a Route
 	spec *SourceSpec
@@ -72,6 +74,7 @@ const (
 	hasFate // work may go on that was begun elsewhere, or be begun again
 	hasAlso
 	hasPicks
+	hasParts
 )
 
 // unit is what the plant knows of a unit of its net.
@@ -185,6 +188,8 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 		p.refuse("%s works on %d to %d pieces together", s.Name, s.BatchMin, s.Batch)
 	case s.Preempts && s.Batch > 1:
 		p.refuse("%s works on batches: a piece cannot displace another", s.Name)
+	case len(s.Parts) > 0 && (s.From == Outside || s.Batch > 1 || len(s.Also) > 0 || s.Preempts):
+		p.refuse("%s builds parts in: it takes from one store, piece by piece, and none displaces another", s.Name)
 	case s.Preempts && s.Picks != nil:
 		p.refuse("%s picks its pieces: one cannot displace another", s.Name)
 	}
@@ -213,7 +218,7 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 		}{
 			{s.Route != nil, hasRoute}, {s.Setup != nil, hasSetup}, {s.Batch > 1, hasBatch},
 			{s.Needs.Shared != 0 || len(s.MoreNeeds) > 0 || s.SetupNeeds.Shared != 0, hasNeeds}, {s.Begins != nil, hasBegins}, {s.Ends != nil, hasEnds},
-			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso}, {s.Picks != nil, hasPicks},
+			{s.Preempts || len(s.Fails) > 0, hasFate}, {len(s.Also) > 0, hasAlso}, {s.Picks != nil, hasPicks}, {len(s.Parts) > 0, hasParts},
 		} {
 			if f.on {
 				u.has |= f.is
@@ -307,6 +312,7 @@ func (p *Plant) link() {
 				}
 			}
 		}
+		p.linkParts(g)
 		for n := range p.groups[g].n {
 			i := p.groups[g].first + n
 			p.units[i].claim = int32(len(p.claims))
@@ -371,8 +377,10 @@ var ErrTooMuch = errors.New("flow: more events are pending than the calendar hol
 
 const oneMoment = 1 << 22
 
-// Run plays the plant up to a time, Never for until nothing more happens. It
-// returns an error when the plant was declared wrongly, a *Stall when pieces or
+// Run plays the plant up to a time, Never for until nothing more happens.
+// Planned stops and failures by the calendar, which come for ever, are not
+// waited for when the plant is empty and nothing more will enter, nor when no
+// unit is stopped and only they could happen. It returns an error when the plant was declared wrongly, a *Stall when pieces or
 // units wait for each other in a circle, or when nothing more can happen and
 // pieces are still inside, and ErrTimeStands. A plant that has stalled by a
 // circle stays so.
@@ -385,8 +393,15 @@ func (p *Plant) Run(until calendar.Time) error {
 	}
 	n := &p.net
 	mark, budget := n.Now(), oneMoment
+	ends := until == calendar.Never
 	for p.stall == nil {
 		last := n.Cal.Now()
+		if ends && p.beats > 0 && p.atRest() {
+			if p.Inside() == 0 {
+				return nil
+			}
+			return p.idle(last)
+		}
 		e, ok := n.Cal.Next(until)
 		if !ok {
 			switch {
@@ -421,8 +436,10 @@ func (p *Plant) Run(until calendar.Time) error {
 		case kindRestored:
 			p.restored(int(e.Unit), int(e.A))
 		case kindClock:
+			p.beats--
 			p.fail(int(e.Unit), int(e.A))
 		case kindStop:
+			p.beats--
 			p.stopped(int(e.Unit), int(e.A))
 		case kindResume:
 			p.resumed(int(e.Unit), int(e.A))
@@ -484,7 +501,7 @@ func (p *Plant) bookArrival(i int) {
 	if s.spec.Limit > 0 && s.n >= s.spec.Limit {
 		return
 	}
-	p.net.Cal.Book(later(p.net.Cal.Now(), max(0, s.gap(s.n))), calendar.Restore, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
+	s.next = p.net.Cal.Book(later(p.net.Cal.Now(), max(0, s.gap(s.n))), calendar.Restore, calendar.Event{Kind: kindArrival, Unit: uint16(i)})
 }
 
 // arrive lets the pieces of an arrival in and books the next.
@@ -519,8 +536,9 @@ func (p *Plant) arriveSlowly(i int) {
 // join brings a piece that nobody holds to a store; where there is no room it is
 // lost.
 func (p *Plant) join(to StoreID, id int32) {
-	if to == Outside {
-		p.leave(id)
+	if to == Outside { // turned away by the Route of a source
+		p.lost++
+		p.gone(id)
 	} else if !p.offer(to, id) {
 		p.lost++
 		p.stores[to].lost++

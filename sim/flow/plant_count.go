@@ -6,9 +6,9 @@ import (
 
 // totals are what a plant counts of its pieces.
 type totals struct {
-	left, lost, gaveUp, scrapped, events int64
-	stay                                 calendar.Time // of those that left
-	inside                               calendar.Time // times out less times in
+	left, lost, gaveUp, scrapped, builtIn, events int64
+	stay                                          calendar.Time // of those that left
+	inside                                        calendar.Time // times out less times in
 }
 
 // base is what had been counted at the last Reset.
@@ -152,9 +152,11 @@ func (p *Plant) Shared(id SharedID) SharedCount {
 }
 
 // PlantCount is what was counted of a plant as a whole. Every piece that entered
-// has left, was lost, gave up, was scrapped, or is inside.
+// has left, was lost, gave up, was scrapped, was built into another, or is
+// inside.
 type PlantCount struct {
 	Entered, Left, Lost, GaveUp, Scrapped int64
+	BuiltIn                               int64 // parts of UnitSpec.Parts
 	Inside                                int
 	Events                                int64
 	MeanInside                            float64 // pieces, over time
@@ -171,7 +173,7 @@ func (p *Plant) Count() PlantCount {
 	area := t.inside + p.net.Now()*calendar.Time(p.Inside()) - b.totals.inside - b.at*calendar.Time(b.inside)
 	return PlantCount{
 		Entered: p.number - b.number, Left: t.left - b.totals.left, Lost: t.lost - b.totals.lost,
-		GaveUp: t.gaveUp - b.totals.gaveUp, Scrapped: t.scrapped - b.totals.scrapped,
+		GaveUp: t.gaveUp - b.totals.gaveUp, Scrapped: t.scrapped - b.totals.scrapped, BuiltIn: t.builtIn - b.totals.builtIn,
 		Inside: p.Inside(), Events: t.events - b.totals.events, MeanInside: p.over(area),
 		MeanStay: mean(t.stay-b.totals.stay, t.left-b.totals.left),
 	}
@@ -207,7 +209,7 @@ func (p *Plant) Check() string {
 	switch {
 	case held != p.Inside():
 		return "flow: a piece stands nowhere"
-	case p.number != t.left+t.lost+t.gaveUp+t.scrapped+int64(held):
+	case p.number != t.left+t.lost+t.gaveUp+t.scrapped+t.builtIn+int64(held):
 		return "flow: the pieces that entered are not those that went and those inside"
 	}
 	for i := range p.shared {
@@ -235,7 +237,7 @@ func (p *Plant) settled() string {
 			if k >= 0 {
 				from = s.Also[k]
 			}
-			if from != Outside && p.ready(from) >= max(1, s.BatchMin) {
+			if from != Outside && p.ready(from) >= max(1, s.BatchMin) && p.partsReady(s) {
 				return "flow: " + p.unitName(i) + " could take a piece and does not"
 			}
 		}

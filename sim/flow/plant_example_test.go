@@ -253,6 +253,25 @@ func ExampleUnitSpec_batch() {
 	// flow: nothing can happen any more, pieces are still inside at 0.366667 h: furnace waits for more pieces, table has 1
 }
 
+// A frame and two wheels become a cart. The third frame lacks a wheel, and the run
+// says so.
+func ExampleUnitSpec_parts() {
+	p := flow.NewPlant()
+	frames := p.AddStore(flow.StoreSpec{Name: "frames", Room: 3})
+	wheels := p.AddStore(flow.StoreSpec{Name: "wheels", Room: 6})
+	p.AddSource(flow.SourceSpec{To: frames, Limit: 3, Gap: every(1)})
+	p.AddSource(flow.SourceSpec{To: wheels, Limit: 5, Gap: every(2)})
+	p.AddUnit(flow.UnitSpec{Name: "assembly", From: frames, Parts: []flow.StoreID{wheels, wheels}, Work: minutes(3)})
+	tell(p)
+	run(p, calendar.Never)
+	fmt.Println(p.Count().BuiltIn, "wheels built in")
+	// Output:
+	// piece 0 of kind 0 leaves at minute 7
+	// piece 2 of kind 0 leaves at minute 11
+	// flow: nothing can happen any more, pieces are still inside at 0.183333 h: assembly waits for more pieces, frames has 1; assembly waits for more pieces, wheels has 1
+	// 4 wheels built in
+}
+
 // Nobody waits longer than three minutes; who gives up goes to another desk.
 func ExampleStoreSpec_patience() {
 	p := flow.NewPlant()

@@ -113,6 +113,12 @@ func randomPlant(seed uint64) *flow.Plant {
 		if from := s.From; !s.Preempts && !(from != flow.Outside && belts[from]) && len(s.Also) == 0 && chance(20) {
 			s.Picks = func(set int32, a, b *flow.Piece) bool { return a.Kind == set && b.Kind != set }
 		}
+		if s.From != flow.Outside && s.Batch < 2 && !s.Preempts && seed%3 == 0 && k.upTo(99, forStart, 1, i) < 35 {
+			s.Also = nil
+			for range 1 + upTo(1) {
+				s.Parts = append(s.Parts, inner())
+			}
+		}
 		if more := need(); more.Shared != 0 && more.Shared != s.SetupNeeds.Shared && chance(50) {
 			s.MoreNeeds = []flow.Need{more}
 			if more.Shared == s.Needs.Shared {

@@ -62,7 +62,8 @@ type SourceSpec struct {
 	Group func(n int) int
 	// To is the store they come to. What finds it full is lost.
 	To StoreID
-	// Route, when set, chooses the store for each piece instead of To.
+	// Route, when set, chooses the store for each piece instead of To. Whom it sends
+	// Outside is turned away and counted as lost, not among those that left.
 	Route func(*Piece) StoreID
 	// Mark, when set, is given each piece before it goes anywhere.
 	Mark func(*Piece)
@@ -110,8 +111,17 @@ type UnitSpec struct {
 	// Outside is never starved.
 	From StoreID
 	Also []StoreID
-	// Work returns how long a piece needs at pace one. Called when the work
-	// begins; for a batch with its first piece.
+	// Parts are stores of further pieces that are built in, an assembly: the unit
+	// begins when it can have one from From and one from each of these at once (of a
+	// store that is named twice, two). The part is then gone, and counted as built
+	// in; what is worked on and goes on is the piece of From. Builds, when set, is
+	// told of both as the part goes. Neither with Batch, Also nor Preempts, nor from
+	// a store without room.
+	Parts  []StoreID
+	Builds func(piece, part *Piece)
+	// Work returns how long a piece needs at pace one; it must be set (a unit that
+	// needs no time returns 0) unless BatchWork is. Called when the work begins;
+	// for a batch with its first piece.
 	Work func(*Piece) calendar.Time
 	// To is the store its pieces go to; Route, when set, chooses for each piece
 	// when its work is done. A piece that finds no room stays on the unit, which

@@ -29,7 +29,7 @@ func (p *Plant) live(i, j int) {
 	f := p.fails(i, j)
 	d := max(0, f.Up(p.place(i), u.modes[j].n))
 	if f.Clock == ByCalendar {
-		p.net.Cal.Book(later(p.net.Now(), d), calendar.Fail, calendar.Event{Kind: kindClock, Unit: uint16(i), A: int32(j)})
+		p.beat(p.net.Cal.Book(later(p.net.Now(), d), calendar.Fail, calendar.Event{Kind: kindClock, Unit: uint16(i), A: int32(j)}))
 		return
 	}
 	u.modes[j].at = later(p.net.Reading(i), d)
@@ -118,7 +118,10 @@ func (p *Plant) bookStop(i, k int) {
 	if st.n > 0 && s.Every == 0 {
 		return
 	}
-	p.net.Cal.Book(s.From+st.n*s.Every, calendar.Fail, calendar.Event{Kind: kindStop, Unit: uint16(i), A: int32(k)})
+	if s.Every > 0 && st.n > (calendar.Never-s.From)/s.Every {
+		return // beyond the end of time
+	}
+	p.beat(p.net.Cal.Book(s.From+st.n*s.Every, calendar.Fail, calendar.Event{Kind: kindStop, Unit: uint16(i), A: int32(k)}))
 	st.n++
 }
 
@@ -132,7 +135,7 @@ func (p *Plant) stopped(i, k int) {
 		st.on = true
 		p.net.Set(i, s.Cause)
 	}
-	p.net.Cal.Book(p.net.Now()+s.For, calendar.Restore, calendar.Event{Kind: kindResume, Unit: uint16(i), A: int32(k)})
+	p.net.Cal.Book(later(p.net.Now(), s.For), calendar.Restore, calendar.Event{Kind: kindResume, Unit: uint16(i), A: int32(k)})
 	p.bookStop(i, k)
 }
 

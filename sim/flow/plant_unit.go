@@ -16,7 +16,7 @@ func (p *Plant) feed(i int) {
 		p.net.refresh(i)
 		return
 	}
-	if u.has&(hasBatch|hasAlso|hasPicks) != 0 {
+	if u.has&(hasBatch|hasAlso|hasPicks|hasParts) != 0 {
 		p.feedSlowly(i)
 		return
 	}
@@ -36,7 +36,7 @@ func (p *Plant) feed(i int) {
 	p.net.refresh(i)
 }
 
-// feedSlowly is feed for batches and for units with several stores.
+// feedSlowly is feed for batches, assemblies and units with several stores.
 func (p *Plant) feedSlowly(i int) {
 	u := &p.units[i]
 	spec := p.groups[u.group].spec
@@ -57,7 +57,7 @@ func (p *Plant) feedSlowly(i int) {
 				p.begin(i, id)
 				return
 			}
-		case p.ready(from) >= max(1, spec.BatchMin):
+		case p.ready(from) >= max(1, spec.BatchMin) && p.partsReady(spec):
 			set := u.last
 			id, giver := p.pick(spec, set, from)
 			p.pieces[id].home = from
@@ -71,8 +71,12 @@ func (p *Plant) feedSlowly(i int) {
 				}
 				p.net.PushTail(&p.units[i].load, more)
 			}
+			p.buildIn(spec, id)
 			p.begin(i, id)
 			p.taken(from, giver)
+			for _, part := range spec.Parts {
+				p.taken(part, -1)
+			}
 			return
 		}
 		if k >= len(spec.Also) {

@@ -143,7 +143,7 @@ func (p *Plant) circular() bool {
 	var edge [][2]StoreID
 	for g := range p.groups {
 		s := p.groups[g].spec
-		for _, f := range append([]StoreID{s.From}, s.Also...) {
+		for _, f := range append(append([]StoreID{s.From}, s.Also...), s.Parts...) {
 			if f != Outside && s.To != Outside {
 				edge = append(edge, [2]StoreID{f, s.To})
 				into[s.To]++
@@ -272,7 +272,8 @@ func (p *Plant) canGo(i int) bool {
 	case u.working || u.stops != 0:
 		return true
 	case !u.finished:
-		return p.fedLater(i)
+		// Whether the parts of an assembly will come is not asked: it is in no circle.
+		return p.units[i].has&hasParts != 0 || p.fedLater(i)
 	}
 	s := &p.stores[p.units[i].to]
 	if s.spec.Patience != nil && s.list.N > 0 {
