@@ -30,7 +30,7 @@ var ErrSpells = errors.New("too few different closed spells")
 func checkSpells(spells []Spell) (closed int, err error) {
 	for i, s := range spells {
 		if !finite(s.Length) || s.Length <= 0 {
-			return 0, fmt.Errorf("spell %d: a length must be above 0, not %s", i, number(s.Length))
+			return 0, fmt.Errorf("spell %d: a length must be above 0 and at most 1e15, not %s", i, number(s.Length))
 		}
 		if !s.Open {
 			closed++

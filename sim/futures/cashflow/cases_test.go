@@ -110,3 +110,20 @@ func TestSignsByHand(t *testing.T) {
 		}
 	}
 }
+
+// TestLongHorizons: nothing in a far period is worth nothing at any rate; and a
+// large sum of later years does not blur when the money of the first is back.
+func TestLongHorizons(t *testing.T) {
+	flows := make([]float64, 1000)
+	flows[0], flows[1] = -1, 0.02
+	if got, err := cashflow.NPV(-0.99, flows); err != nil || math.Abs(got-1) > 1e-12 {
+		t.Errorf("-1+0.02/0.01 is %v, %v", got, err)
+	}
+	if got, err := cashflow.DiscountedPayback(-0.99, flows); err != nil || !got.Reached || math.Abs(got.Periods-0.5) > 1e-12 {
+		t.Errorf("1 is back after half of the period that brings 2: %+v, %v", got, err)
+	}
+	got, err := cashflow.Payback([]float64{-1, 0.995, 0, 0, 0, 1e12})
+	if want := 4 + 0.005/1e12; err != nil || math.Abs(got.Periods-want) > 1e-12 {
+		t.Errorf("back after %+v, %v, want %v", got, err, want)
+	}
+}

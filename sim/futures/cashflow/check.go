@@ -9,7 +9,7 @@ import (
 // Errors that callers may want to tell apart with errors.Is.
 var (
 	ErrFlows   = errors.New("too few cash flows")
-	ErrNumber  = errors.New("not a finite number")
+	ErrNumber  = errors.New("not a finite number, or beyond 1e100")
 	ErrRate    = errors.New("a rate must be above -1")
 	ErrPeriods = errors.New("the number of periods must be above 0")
 	ErrSign    = errors.New("needs money spent and money received")

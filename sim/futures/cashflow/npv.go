@@ -34,7 +34,7 @@ func present(rate float64, flows []float64, at func(k int) float64) (float64, er
 	}
 	var s sum
 	for k, c := range flows {
-		s.add(c * discount(rate, at(k)))
+		s.add(discounted(c, rate, at(k)))
 	}
 	return checked(s.value())
 }
@@ -46,6 +46,15 @@ func discount(rate, t float64) float64 {
 		return math.Exp(-t * math.Log1p(rate))
 	}
 	return math.Pow(1+rate, -t)
+}
+
+// discounted is c (1+rate)^-t. Nothing is worth nothing, however large the factor
+// has grown, as that of a long horizon near -1 does.
+func discounted(c, rate, t float64) float64 {
+	if c == 0 {
+		return 0
+	}
+	return c * discount(rate, t)
 }
 
 // sum adds with Neumaier's correction (Zeitschrift fuer angewandte Mathematik und
@@ -93,7 +102,7 @@ func XNPV(rate float64, flows []Dated) (float64, error) {
 	}
 	var s sum
 	for _, f := range flows {
-		s.add(f.Amount * discount(rate, float64(f.Day-flows[0].Day)/YearDays))
+		s.add(discounted(f.Amount, rate, float64(f.Day-flows[0].Day)/YearDays))
 	}
 	return checked(s.value())
 }

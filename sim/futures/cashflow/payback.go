@@ -34,7 +34,7 @@ func DiscountedPayback(rate float64, flows []float64) (Back, error) {
 	}
 	d := make([]float64, len(flows))
 	for k, c := range flows {
-		v, err := checked(c * discount(rate, float64(k)))
+		v, err := checked(discounted(c, rate, float64(k)))
 		if err != nil {
 			return Back{}, err
 		}
@@ -44,12 +44,7 @@ func DiscountedPayback(rate float64, flows []float64) (Back, error) {
 }
 
 func payback(flows []float64) Back {
-	// Sums that miss zero by rounding are zero.
 	var moved float64
-	for _, c := range flows {
-		moved += math.Abs(c)
-	}
-	slack := 1e-14 * moved
 	var b Back
 	var s sum
 	before := 0.0
@@ -65,6 +60,8 @@ func payback(flows []float64) Back {
 			continue
 		}
 		s.add(c)
+		moved += math.Abs(c)
+		slack := 1e-14 * moved // sums that miss zero by rounding are zero
 		now := s.value()
 		switch {
 		case now < -slack:

@@ -92,6 +92,13 @@ func TestOutside(t *testing.T) {
 		t.Errorf("studentized range %v", got)
 	}
 	near("chi-square", valueOf(judge.ChiSquareQuantile(0.95, 7)), 14.06714044934017)
+	for _, c := range [][3]float64{ // SciPy 1.10.1, chi2.ppf
+		{1e-10, 1, 1.570796326794896e-20}, {0.001, 0.1, 1.1689264114573264e-60}, {1e-10, 7, 0.005605668492481242}, {0.001, 1, 1.5707971492624921e-06},
+	} {
+		if got := valueOf(judge.ChiSquareQuantile(c[0], c[1])); math.Abs(got/c[2]-1) > 1e-9 {
+			t.Errorf("chi-square quantile %v of %v: %v, want %v", c[0], c[1], got, c[2])
+		}
+	}
 	m, err := judge.PairedDifference(judge.Both{Both: 20, OnlyFirst: 3, OnlySecond: 11, Neither: 6}, 0.95)
 	if err != nil {
 		t.Fatal(err)

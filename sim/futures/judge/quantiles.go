@@ -31,6 +31,13 @@ func ChiSquareQuantile(p, nu float64) (float64, error) {
 	}
 	// The smaller tail is the exact one.
 	if p <= 0.5 {
+		// Far down, where the inverse gives 0, P(a,x) is x^a/Gamma(a+1) (1 - a x/(a+1))
+		// (Abramowitz & Stegun 6.5.29).
+		a := nu / 2
+		lg, _ := math.Lgamma(a + 1)
+		if x := math.Exp((math.Log(p) + lg) / a); x < 1e-8 {
+			return 2 * x * (1 + x/(a+1)), nil
+		}
 		return 2 * mathext.GammaIncRegInv(nu/2, p), nil
 	}
 	return 2 * mathext.GammaIncRegCompInv(nu/2, 1-p), nil
