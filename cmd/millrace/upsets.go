@@ -221,13 +221,13 @@ func (a *upsetList) text() string {
 	hang(0, "Clocks: operating is the unit's own working time, the calendar runs always, pieces are strips or heats. Casters, furnaces, steel shop, run-out table, bases and dispatch keep no operating time: their upsets, and those of several units at once, go by the calendar.")
 	w.line("")
 	w.line("%s, %s", strings.ToUpper("rows of ")+a.Works, a.File)
-	w.line("%-38s %9s %-10s %8s %8s %7s  %s", "upset", "every", "clock", "median", "1 in 10", "longest", "unit")
+	w.line("%-37s %8s %-9s %7s %7s %7s  %s", "upset", "every", "clock", "median", "1 in 10", "longest", "unit")
 	for _, u := range a.Upsets {
 		units := strings.Join(u.Units, ", ")
 		if u.Each > 0 {
 			units = fmt.Sprintf("each of %d %ss", u.Each, units)
 		}
-		front := fmt.Sprintf("%-38s %9s %-10s %8s %8s %7s  ", u.Name, u.Every, u.Clock, u.Median, u.OneIn10, u.Longest)
+		front := fmt.Sprintf("%-37s %8s %-9s %7s %7s %7s  ", u.Name, u.Every, u.Clock, u.Median, u.OneIn10, u.Longest)
 		if n := len([]rune(front)); n+len(units) > routeWidth {
 			w.line("%sseveral", front)
 			hang(4, "Units: "+units+".")

@@ -45,9 +45,16 @@ func TestHelpUpsets(t *testing.T) {
 	if len(a.Kinds) != int(works.NUpsetKinds) || len(a.Upsets) < 40 || len(a.Planned) < 10 || len(a.LeftOut) == 0 {
 		t.Errorf("%d kinds, %d rows, %d planned stops, %d left out", len(a.Kinds), len(a.Upsets), len(a.Planned), len(a.LeftOut))
 	}
+	if !strings.Contains(flat, "dispatch blocked 60 d calendar 8 h 2 d 5 d dispatch") {
+		t.Error("the row of dispatch does not say that it is over after 5 d at the latest")
+	}
 	for _, u := range a.Upsets {
 		if !strings.Contains(text, "\n"+u.Name) || u.Source == "not said" || u.Caution == "" || u.Every == "" || u.Median == "" {
 			t.Errorf("row %q: source %q, caution %q, every %q, median %q", u.Name, u.Source, u.Caution, u.Every, u.Median)
+		}
+		// Where lengths are cut the row says when, and its note what ends it.
+		if (u.Longest != "") != strings.Contains(u.Note, "longest: ") || (u.Longest != "") != strings.Contains(u.Law, "longest = ") {
+			t.Errorf("row %q: longest %q, law %s, note %q", u.Name, u.Longest, u.Law, u.Note)
 		}
 	}
 }
