@@ -783,7 +783,7 @@ type Inject struct {
 	Upset string `json:"upset,omitempty"`
 	Unit  string `json:"unit,omitempty"`
 	// Lasts is how long the upset really lasts, "3 h"; "" draws it from the works'
-	// own law. For later: how much later.
+	// own law; no more than the longest of its row. For later: how much later.
 	Lasts string `json:"lasts,omitempty"`
 	Stop  int    `json:"stop,omitempty"`
 	// Told lengths, "low 2 h, likely 4 h, bad 12 h", from now.
