@@ -100,7 +100,16 @@ type unit struct {
 
 // NewPlant returns a plant with nothing in it.
 func NewPlant() *Plant {
-	return &Plant{stores: make([]store, 1), shared: make([]shared, 1)}
+	p := new(Plant)
+	p.outside()
+	return p
+}
+
+// outside makes the first store the world and the first equipment none.
+func (p *Plant) outside() {
+	if len(p.stores) == 0 {
+		p.stores, p.shared = make([]store, 1), make([]shared, 1)
+	}
 }
 
 func (p *Plant) refuse(format string, a ...any) {
@@ -111,6 +120,7 @@ func (p *Plant) refuse(format string, a ...any) {
 
 // declaring refuses what is added to a plant that has begun to run.
 func (p *Plant) declaring() {
+	p.outside()
 	if p.begun {
 		p.refuse("a plant that runs cannot be added to")
 	}
@@ -126,8 +136,11 @@ func (p *Plant) AddSource(s SourceSpec) SourceID {
 	if s.Name == "" {
 		s.Name = fmt.Sprintf("source %d", len(p.sources)+1)
 	}
-	if s.Gap == nil {
+	switch {
+	case s.Gap == nil:
 		p.refuse("%s has no Gap", s.Name)
+	case s.Limit < 0:
+		p.refuse("%s has a limit of %d arrivals", s.Name, s.Limit)
 	}
 	p.sources = append(p.sources, source{gap: s.Gap, to: s.To, slow: s.Group != nil || s.Route != nil, spec: &s})
 	return SourceID(len(p.sources) - 1)
@@ -190,12 +203,19 @@ func (p *Plant) AddUnit(s UnitSpec) UnitID {
 		p.refuse("%s works on batches: a piece cannot displace another", s.Name)
 	case len(s.Parts) > 0 && (s.From == Outside || s.Batch > 1 || len(s.Also) > 0 || s.Preempts):
 		p.refuse("%s builds parts in: it takes from one store, piece by piece, and none displaces another", s.Name)
+	case s.Limit < 0:
+		p.refuse("%s has a limit of %d pieces", s.Name, s.Limit)
+	case s.Displaced > Scrapped:
+		p.refuse("%s knows no fate %d for a displaced piece", s.Name, s.Displaced)
 	case s.Preempts && s.Picks != nil:
 		p.refuse("%s picks its pieces: one cannot displace another", s.Name)
 	}
 	for j, f := range s.Fails {
 		if f.Up == nil || f.Repair == nil {
 			p.refuse("failure %d of %s has no Up or no Repair", j, s.Name)
+		}
+		if f.Clock > ByCalendar || f.Piece > Scrapped {
+			p.refuse("failure %d of %s has a clock %d or a fate %d that there is not", j, s.Name, f.Clock, f.Piece)
 		}
 	}
 	for _, st := range s.Stops {
@@ -349,6 +369,7 @@ func (p *Plant) linkNeeds(needs []Need) {
 // start books the first of everything.
 func (p *Plant) start() {
 	p.begun = true
+	p.outside()
 	p.link()
 	if p.err != nil {
 		return

@@ -75,8 +75,11 @@ func (u UnitCount) Share(s State) float64 {
 	return float64(u.Spent[s]) / float64(u.total)
 }
 
-// Unit returns what was counted of a unit since Reset.
+// Unit returns what was counted of a unit since Reset, nothing of an unknown one.
 func (p *Plant) Unit(id UnitID) UnitCount {
+	if id < 0 || int(id) >= len(p.groups) {
+		return UnitCount{}
+	}
 	g := &p.groups[id]
 	c := UnitCount{Places: int(g.n), total: p.Counted() * calendar.Time(g.n)}
 	for i := g.first; i < g.first+g.n; i++ {
@@ -97,8 +100,12 @@ func (p *Plant) Unit(id UnitID) UnitCount {
 	return c
 }
 
-// State returns the present state of a place of a unit, from 0.
+// State returns the present state of a place of a unit, from 0; a place that there
+// is not is off shift.
 func (p *Plant) State(id UnitID, place int) State {
+	if id < 0 || int(id) >= len(p.groups) || place < 0 || place >= int(p.groups[id].n) {
+		return OffShift
+	}
 	return p.net.Units[p.groups[id].first+int32(place)].state
 }
 
@@ -112,8 +119,12 @@ type StoreCount struct {
 	MeanWait              float64 // s, of the pieces that were taken or gave up
 }
 
-// Store returns what was counted of a store since Reset.
+// Store returns what was counted of a store since Reset, nothing of Outside or an
+// unknown one.
 func (p *Plant) Store(id StoreID) StoreCount {
+	if id <= Outside || int(id) >= len(p.stores) {
+		return StoreCount{}
+	}
 	s := &p.stores[id]
 	var b store
 	if p.since.stores != nil {
@@ -136,8 +147,12 @@ type SharedCount struct {
 	HadToWait      int64   // claims that were not granted at once
 }
 
-// Shared returns what was counted of shared equipment since Reset.
+// Shared returns what was counted of shared equipment since Reset, nothing of
+// unknown equipment.
 func (p *Plant) Shared(id SharedID) SharedCount {
+	if id <= 0 || int(id) >= len(p.shared) {
+		return SharedCount{}
+	}
 	s := &p.shared[id]
 	var b shared
 	if p.since.shared != nil {

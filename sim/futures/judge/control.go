@@ -46,7 +46,7 @@ func ControlVariates(y []float64, x [][]float64, means []float64, level float64)
 	for i := range k {
 		m, v := meanVariance(x[i])
 		if v == 0 || bad(v) {
-			return Controlled{}, fmt.Errorf("control %d does not vary: %w", i, errPrecision)
+			return Controlled{}, fmt.Errorf("control %d does not vary: leave it out", i)
 		}
 		scale[i] = math.Sqrt(v * float64(n-1))
 		gap[i] = (m - means[i]) / scale[i]
@@ -114,7 +114,7 @@ func solve(a [][]float64, b []float64) ([]float64, error) {
 			}
 			if i == j {
 				if v < 1e-10 {
-					return nil, fmt.Errorf("control %d follows from the others: %w", i, errPrecision)
+					return nil, fmt.Errorf("control %d follows from the others: leave it out", i)
 				}
 				l[i][i] = math.Sqrt(v)
 			} else {
