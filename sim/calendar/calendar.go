@@ -72,6 +72,28 @@ func (c *Calendar) Book(t Time, class Class, e Event) Handle {
 	return Handle(key)
 }
 
+// Again books the event taken last once more, after a delay: that of a unit which
+// goes on with its next piece, or of the next arrival. It is Book for an event that
+// stands in its place still and need not be handed over nor stored. A delay below
+// zero counts as none; Never, or one that leads beyond it, books nothing and
+// returns the zero Handle. Again does nothing and ok is false when the place has gone
+// to an event that was booked since: then Book it.
+func (c *Calendar) Again(delay Time, class Class) (h Handle, ok bool) {
+	if c.vacant == 0 {
+		return 0, false
+	}
+	t := c.now + max(delay, 0)
+	if uint64(t) >= uint64(Never) { // the sum may have overflown
+		return 0, true
+	}
+	slot := c.vacant - 1
+	c.vacant = 0
+	c.seq++
+	key := uint64(class)<<classShft | c.seq<<slotBits | uint64(slot)
+	rise(c.tree, uint(len(c.event))+uint(slot), node{t, key})
+	return Handle(key), true
+}
+
 // leaf returns the place in the tree of the event of h, 0 when it is not
 // pending.
 func (c *Calendar) leaf(h Handle) uint {

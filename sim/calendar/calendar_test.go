@@ -24,7 +24,11 @@ func TestAgainstSortedSlice(t *testing.T) {
 		var c Calendar
 		var ref []item
 		seq := 0
+		last, free := item{}, false // taken last; its place is still its own
 		book := func() {
+			if c.Now() > Never-100 {
+				return
+			}
 			it := item{
 				t:     c.Now() + Time(rapid.Int64Range(0, 20).Draw(rt, "dt")),
 				class: Class(rapid.IntRange(0, 5).Draw(rt, "class")),
@@ -33,9 +37,25 @@ func TestAgainstSortedSlice(t *testing.T) {
 			it.h = c.Book(it.t, it.class, Event{A: it.id})
 			seq++
 			ref = append(ref, it)
+			free = false
+		}
+		again := func() {
+			delay := rapid.SampledFrom([]Time{0, 1, 5, 20, -1, -Never, Never, Never - c.Now(), Never - c.Now() - 1}).Draw(rt, "delay")
+			it := item{t: c.Now() + max(delay, 0), class: Class(rapid.IntRange(0, 5).Draw(rt, "class")), seq: seq, id: last.id}
+			var ok bool
+			it.h, ok = c.Again(delay, it.class)
+			booked := free && it.t >= 0 && it.t != Never
+			if ok != free || (it.h != 0) != booked {
+				rt.Fatalf("the place is free: %v, Again at %d by %d gave %d, %v", free, c.Now(), delay, it.h, ok)
+			}
+			if booked {
+				seq++
+				ref = append(ref, it)
+				free = false
+			}
 		}
 		for i := 0; i < 200; i++ {
-			switch rapid.IntRange(0, 3).Draw(rt, "op") {
+			switch rapid.IntRange(0, 4).Draw(rt, "op") {
 			case 0, 1:
 				book()
 			case 2:
@@ -65,10 +85,13 @@ func TestAgainstSortedSlice(t *testing.T) {
 					if e.A != ref[0].id || c.Now() != ref[0].t {
 						rt.Fatalf("got event %d at %d, want %d at %d", e.A, c.Now(), ref[0].id, ref[0].t)
 					}
+					last, free = ref[0], true
 					ref = ref[1:]
 				} else {
 					return
 				}
+			case 4:
+				again()
 			}
 			if msg := c.Check(); msg != "" {
 				rt.Fatal(msg)
@@ -148,6 +171,8 @@ func TestNoAllocation(t *testing.T) {
 			h := c.Book(c.Now()+x.next(), Finish, e)
 			c.Book(c.Now()+x.next(), Fail, e)
 			c.Cancel(h)
+			c.Next(Never)
+			c.Again(x.next(), Finish)
 		}
 	}); a != 0 {
 		t.Errorf("%v allocations in 1,000 events", a)
