@@ -28,7 +28,8 @@
 // are mispredicted half the time. The way up is known before the first match is
 // played, so its loads overlap, where a heap must know which child won before it
 // can load the next four. And an event that is taken leaves its leaf to the event
-// that its handler books: one pass instead of two. Cancelling is exact; nothing
+// that its handler books: one pass instead of two, and when that is the same event
+// anew (Again) nothing need be stored. Cancelling is exact; nothing
 // dead is carried along. Matches of four are better from a thousand events up,
 // worse below: a works has some tens to hundreds.
 //
