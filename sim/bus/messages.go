@@ -252,8 +252,8 @@ type Planned struct {
 	Now     bool    `json:"now,omitempty"` // it is being done
 }
 
-// Wait is why a unit is blocked, starved or in changeover, or a furnace that works gives no
-// slab, in the words of the trade; "until" and the clock may be said behind Why.
+// Wait is why a unit is blocked, starved, in changeover or slowed, or a furnace that works
+// gives no slab, in the words of the trade; "until" and the clock may be said behind Why.
 type Wait struct {
 	Row int    `json:"row"`
 	Why string `json:"why"`

@@ -67,8 +67,8 @@ func ringsOf(rows []row) (rings []ring, of []int) {
 	return rings, of
 }
 
-// waits says of every unit that is blocked, starved or in changeover why, and when that
-// ends where it is known; and of a furnace that gives nothing until when it heats.
+// waits says of every unit that is blocked, starved, in changeover or slowed why, and when
+// that ends where it is known; and of a furnace that gives nothing until when it heats.
 func (s *session) waits() []bus.Wait {
 	out := []bus.Wait{}
 	for i := range s.rows {
@@ -82,7 +82,9 @@ func (s *session) waits() []bus.Wait {
 		case bus.UnitChangeover:
 			r = s.changeover(i)
 		case bus.UnitRunning, bus.UnitSlowed:
-			r = s.heating(i)
+			if r = s.heating(i); r.why == "" {
+				r = s.slowed(i)
+			}
 		default:
 			continue
 		}
@@ -158,6 +160,38 @@ func (s *session) heating(i int) reason {
 	}
 	if v := s.played.Works().Door(s.nth(i)); v.Slab && v.At > s.now() && v.At != calendar.Never {
 		return reason{"slab at the door not at heat", v.At, false, -1}
+	}
+	return because("")
+}
+
+// slowed is what makes row i work below its pace, and until when where that is known.
+func (s *session) slowed(i int) reason {
+	if s.meter.last[i].S != bus.UnitSlowed {
+		return because("")
+	}
+	w := s.played.Works()
+	switch v := w.Slowing(s.rows[i].unit); v.Why {
+	case works.SlowByUpset:
+		r := because(notYet)
+		if s.kinds[v.Upset] {
+			stop, _ := w.Stop(v.Upset)
+			r.why = stop.Name
+		}
+		r.stop = v.Upset
+		if stop, ok := w.Stop(v.Upset); ok && stop.Told && stop.Likely != calendar.Never {
+			r.until, r.told = stop.Likely, true
+		}
+		return r
+	case works.SlowComing:
+		return reason{"coming back from a stop", v.Until, false, -1}
+	case works.SlowForHeat:
+		return because("makes its steel last until the next heat")
+	case works.SlowTableFull:
+		return because("little room on its run-out table")
+	case works.SlowOrdered:
+		return because("as ordered")
+	case works.SlowStanding:
+		return because("wind cut by standing order: torpedoes fill")
 	}
 	return because("")
 }

@@ -105,6 +105,9 @@ func (w *Works) tableTight(c int) bool {
 	return int(k.Table.N) > w.P.Spec.Casters[c].TableSlabs-2*int(k.Strands)
 }
 
+// slowCast is the share of its normal speed below which a caster counts as slowed.
+const slowCast = 0.98
+
 // casterState derives the caster's state for the tally.
 func (w *Works) casterState(c int) {
 	k := &w.S.Casters[c]
@@ -112,7 +115,7 @@ func (w *Works) casterState(c int) {
 	switch k.Phase {
 	case phCasting, phEmptying:
 		to = flow.Running
-		if k.Speed < 0.98*w.normalSpeed(c, int(k.Prod)) {
+		if k.Speed < slowCast*w.normalSpeed(c, int(k.Prod)) {
 			to = flow.Slowed
 		}
 		if k.Stuck {

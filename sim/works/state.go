@@ -253,8 +253,9 @@ type Upset struct {
 
 // ramp is the slow return of a unit; Pace 0 for none.
 type ramp struct {
-	Pace float64
-	No   int32
+	Pace  float64
+	Until calendar.Time
+	No    int32
 }
 
 // life is the running life towards one background upset on one unit.

@@ -125,8 +125,9 @@ func (w *Works) ramp(u int, pace, d float64) {
 		return
 	}
 	w.S.BackNo++
-	w.S.Ramps[u] = ramp{Pace: pace, No: w.S.BackNo}
-	w.S.Net.Cal.Book(w.Now()+calendar.Dur(d), calendar.Restore, calendar.Event{Kind: evBack, A: int32(u), B: w.S.BackNo})
+	until := w.Now() + calendar.Dur(d)
+	w.S.Ramps[u] = ramp{Pace: pace, Until: until, No: w.S.BackNo}
+	w.S.Net.Cal.Book(until, calendar.Restore, calendar.Event{Kind: evBack, A: int32(u), B: w.S.BackNo})
 	w.repace(u)
 }
 

@@ -1,6 +1,6 @@
 // What the page knows: the last snapshot and what came since.
 
-import { Clock, HOUR, DOWN, BLOCKED, STARVED, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
+import { Clock, HOUR, SLOWED, DOWN, BLOCKED, STARVED, MAINTENANCE, OFFSHIFT, FULL, DRY, stands, idle, likely, dur, cap } from './words.js';
 
 const KEEP = 60 * HOUR; // s of the past that a picture can show
 const OLD_AHEAD = HOUR / 2; // s from which a forecast is called old while time runs
@@ -294,7 +294,7 @@ export class Model {
   // what was told.
   ends(i) {
     const w = this.wait(i), g = this.route[i].group, p = this.now[i].s === MAINTENANCE && this.planned.find(p => p.now && (p.row === i || g && g === this.route[p.row].group && g === 'rolling line'));
-    const t = p ? p.at + p.lasts : w && !w.told ? w.until : null;
+    const t = p ? p.at + p.lasts : w && !w.told && this.st(i).s !== SLOWED ? w.until : null; // a slowed unit gives what it gives
     return t != null && t - this.t >= 60 ? t : null;
   }
 

@@ -1,6 +1,6 @@
 // The works as a table: its rows say in words all that the picture shows.
 
-import { HOUR, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, rateSays, amount, money, moneySaid, median } from './words.js';
+import { HOUR, SLOWED, DOWN, BLOCKED, UNIT, stands, dur, cap, rate, rateSays, amount, money, moneySaid, median } from './words.js';
 import { $, h, svg, fill, text } from './dom.js';
 
 export class Table {
@@ -167,7 +167,9 @@ export function nextWords(l, x, m) {
   if (x.in != null && x.in >= 30) return { main: UNIT[x.s] + ' in ' + dur(x.in), sub: '' };
   const s = m.state(l).s, ends = l.of.filter(i => m.ends(i) != null).sort((i, k) => m.ends(i) - m.ends(k));
   if (ends.length === l.of.length) return { main: 'no slab until ' + m.clock.hm(m.ends(ends[0])), sub: m.why(ends[0], true), brief: ', ' + m.why(ends[0], true), calm: true };
-  return { main: s === 1 ? 'slowed' : '', sub: '' };
+  if (s !== SLOWED) return { main: '', sub: '' };
+  const k = l.of.find(i => m.st(i).s === SLOWED && m.why(i)), why = k == null ? '' : (l.of.length > 1 ? m.route[k].name + ': ' : '') + m.why(k);
+  return { main: 'slowed', sub: why, brief: k == null ? '' : ', ' + m.why(k, true) };
 }
 
 // billAt is the likely cost some seconds ahead.
