@@ -369,14 +369,17 @@ func (r *caseReader) option(b decl.Block) {
 	}
 	for i, v := range units {
 		if u := o.TieIns[i].Unit; u != "" && !isUnit(&w.Spec, u) {
-			do := "write one of " + joined(unitNames(&w.Spec))
-			if near, ok := quantity.Nearest(u, append(unitNames(&w.Spec), groupNames...)); ok {
+			do := "write one of " + joined(stopNames(&w.Spec))
+			if near, ok := quantity.Nearest(u, stopNames(&w.Spec)); ok {
 				do = `did you mean "` + near + `"?`
 			}
 			v.Problem(`there is no unit "`+u+`"`, do)
 		}
 	}
 	o.Works, o.Changes = w, own.written()
+	if !first && (own.changes != nil || own.upsets != nil) && own.idle() {
+		s.t.Problem("", "nothing is changed: every value is what it was", "write another value, or leave the option out")
+	}
 	c.Options = append(c.Options, o)
 }
 

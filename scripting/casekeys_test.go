@@ -26,7 +26,7 @@ func caseWith(table, text string) string {
 	return fmt.Sprintf(`case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %%", %s }
 option "a" {}
 option "b" { %s pays = { what = "w", amount = "1 EUR", %s }, running = { what = "w", amount = "1 EUR/year", %s },
-  ramp = { share = "50 %%", for_ = "2 d", %s }, tie_in = { unit = "rougher", after = "1 d", lasts = "8 h", %s }, upsets = { ["torch-cut machine down"] = { %s } } }`,
+  ramp = { share = "50 %%", for_ = "2 d", %s }, tie_in = { unit = "rougher", after = "1 d", lasts = "8 h", %s }, upsets = { ["simple cobble"] = { every = "800 coils" }, ["torch-cut machine down"] = { %s } } }`,
 		in["case"], in["option"], in["pays"], in["running"], in["ramp"], in["tie_in"], in["upset"])
 }
 

@@ -98,6 +98,9 @@ func (s *seen) explain(err error, over *decl.Table) error {
 func (s *seen) where(words []string) string {
 	all := paths(s.below, "")
 	var parts []string
+	if at := ownKey(words[0], all); at != "" {
+		return at // a key in the wrong place: how often something stops is not what is asked
+	}
 	for _, w := range words {
 		if at := s.standsAt(w, all); at != "" {
 			parts = append(parts, at)
@@ -120,6 +123,20 @@ func (s *seen) where(words []string) string {
 	return strings.Join(parts, "; ")
 }
 
+// ownKey says of which tables a word is a key, "" for none.
+func ownKey(word string, all []keyPath) string {
+	var at []string
+	for _, k := range all {
+		if k.last == word && strings.Contains(k.path, ".") && len(at) < 3 {
+			at = append(at, strings.TrimSuffix(k.path, "."+word))
+		}
+	}
+	if len(at) == 0 {
+		return ""
+	}
+	return "'" + word + "' is a key of " + strings.Join(at, " and ")
+}
+
 // standsAt says where a word stands: by its own name, by what people call it, or as the
 // nearest key there is.
 func (s *seen) standsAt(word string, all []keyPath) string {
@@ -133,19 +150,7 @@ func (s *seen) standsAt(word string, all []keyPath) string {
 		}
 		return " (" + strings.Join(keys, ", ") + ")"
 	}
-	own := func(word string) string {
-		var at []string
-		for _, k := range all {
-			if k.last == word && strings.Contains(k.path, ".") && len(at) < 3 {
-				at = append(at, strings.TrimSuffix(k.path, "."+word))
-			}
-		}
-		if len(at) == 0 {
-			return ""
-		}
-		return "'" + word + "' is a key of " + strings.Join(at, " and ")
-	}
-	if at := own(word); at != "" {
+	if at := ownKey(word, all); at != "" {
 		return at
 	}
 	var at []string
@@ -169,7 +174,7 @@ func (s *seen) standsAt(word string, all []keyPath) string {
 				return "did you mean '" + near + "'?"
 			}
 		}
-		return "did you mean '" + near + "'? " + own(near)
+		return "did you mean '" + near + "'? " + ownKey(near, all)
 	}
 	return ""
 }

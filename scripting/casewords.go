@@ -1,6 +1,7 @@
 package scripting
 
 import (
+	"slices"
 	"strings"
 
 	"millrace/scripting/decl"
@@ -12,6 +13,25 @@ import (
 // lognormal { ... }". The works must have been read.
 func (l *layer) written() []string {
 	var out []string
+	for _, x := range l.leaves() {
+		out = append(out, x.text)
+	}
+	return out
+}
+
+// idle says that every value of a layer is the one it is laid over.
+func (l *layer) idle() bool {
+	return !slices.ContainsFunc(l.leaves(), func(x leaf) bool { return !x.same })
+}
+
+// leaf is a value that is changed, as written() says it, and whether it stays the same.
+type leaf struct {
+	text string
+	same bool
+}
+
+func (l *layer) leaves() []leaf {
+	var out []leaf
 	if l.changes != nil {
 		out = leaves(l.changes, l.seen.below, "")
 	}
@@ -20,8 +40,8 @@ func (l *layer) written() []string {
 			if e.Value.Kind != decl.TableValue {
 				continue
 			}
-			for _, s := range leaves(e.Value.Table, l.seen.upset(e.Key), "") {
-				out = append(out, "upset "+e.Key+": "+s)
+			for _, x := range leaves(e.Value.Table, l.seen.upset(e.Key), "") {
+				out = append(out, leaf{"upset " + e.Key + ": " + x.text, x.same})
 			}
 		}
 	}
@@ -30,7 +50,7 @@ func (l *layer) written() []string {
 
 // leaves are the values of a table and of the tables in it, each with what stands in its
 // place in the table below; nil for none.
-func leaves(t, below *decl.Table, above string) (out []string) {
+func leaves(t, below *decl.Table, above string) (out []leaf) {
 	for _, e := range t.Entries() {
 		var old decl.Value
 		there := false
@@ -45,11 +65,13 @@ func leaves(t, below *decl.Table, above string) (out []string) {
 			out = append(out, leaves(v.Table, in, above+e.Key+", ")...)
 			continue
 		}
-		s := above + e.Key + " = " + writtenValue(e.Value)
+		now, was := writtenValue(e.Value), "none" // "none" takes away what need not be there
+		s := above + e.Key + " = " + now
 		if there {
-			s += ", was " + writtenValue(old)
+			was = writtenValue(old)
+			s += ", was " + was
 		}
-		out = append(out, s)
+		out = append(out, leaf{s, now == was})
 	}
 	return out
 }

@@ -1,6 +1,8 @@
 package scripting
 
 import (
+	"strings"
+
 	"millrace/scripting/decl"
 	"millrace/sim/chance"
 	"millrace/sim/quantity"
@@ -34,8 +36,15 @@ func readLaw(v decl.Value, d quantity.Dimension) (chance.Law, bool) {
 		return law, false
 	}
 	s := &section{t: t}
+	var given []string // what was written, in the order in which a law names its numbers
+	say := func(key string) {
+		if v, there := t.Get(key); there {
+			given = append(given, written(v))
+		}
+	}
 	q := func(key string) float64 {
 		x := 0.0
+		say(key)
 		if !s.quantity(key, d, &x) {
 			ok = false
 		}
@@ -53,8 +62,10 @@ func readLaw(v decl.Value, d quantity.Dimension) (chance.Law, bool) {
 			law, err = chance.Exponential(a)
 		}
 	case "weibull":
-		shape, a := 0.0, q("mean")
+		shape := 0.0
 		s.number("shape", &shape, 0.1, 20)
+		say("shape")
+		a := q("mean")
 		if ok {
 			law, err = chance.WeibullMean(shape, a)
 		}
@@ -79,7 +90,11 @@ func readLaw(v decl.Value, d quantity.Dimension) (chance.Law, bool) {
 	}
 	s.end()
 	if err != nil {
-		v.Problem(sentence(err), "")
+		what := sentence(err)
+		if needs, _, ok := strings.Cut(what, ", not "); ok { // the law tells its numbers in SI
+			what = needs + ", not " + strings.Join(given, " and ")
+		}
+		v.Problem(what, "")
 		return law, false
 	}
 	return law, ok

@@ -13,7 +13,7 @@ func (r *worksReader) planned(s *section) {
 	p := more(&r.spec.Planned)
 	s.text("unit", &p.Unit)
 	if p.Unit != "" && !isUnit(&r.spec, p.Unit) {
-		unknown(s.t, "unit", p.Unit, "unit", unitNames(&r.spec))
+		unknown(s.t, "unit", p.Unit, "unit", stopNames(&r.spec))
 	}
 	p.First = -1 // somewhere in its period, by luck
 	if v, ok := s.t.Get("first"); ok {
@@ -63,7 +63,10 @@ func unitNames(s *works.Spec) []string {
 // groupNames are the words for all units of a kind, and for the mill as a whole.
 var groupNames = []string{"caster", "furnace", "coiler", "hot mill"}
 
+// stopNames are all words for what can be made to stand: the groups first, for they are
+// what is looked for where a unit's own name is not known.
+func stopNames(s *works.Spec) []string { return append(slices.Clone(groupNames), unitNames(s)...) }
+
 func isUnit(s *works.Spec, name string) bool {
-	same := func(n string) bool { return strings.EqualFold(n, name) }
-	return slices.ContainsFunc(unitNames(s), same) || slices.ContainsFunc(groupNames, same)
+	return slices.ContainsFunc(stopNames(s), func(n string) bool { return strings.EqualFold(n, name) })
 }

@@ -247,7 +247,7 @@ func (r *upsetReader) units(s *section, u *works.UpsetSpec, info works.KindInfo)
 // fits checks that the kind can happen to the unit.
 func (r *upsetReader) fits(s *section, key, name string, kind works.UpsetKind, info works.KindInfo) bool {
 	if !isUnit(r.spec, name) {
-		unknown(s.t, key, name, "unit", unitNames(r.spec))
+		unknown(s.t, key, name, "unit", stopNames(r.spec))
 		return false
 	}
 	if info.On == "a unit" {

@@ -217,7 +217,7 @@ func (d *Director) unitsArg(l *lua.LState, i int) []int {
 	name := textArg(l, i, "the name of a unit", `"finishing train"`)
 	us := d.w.P.UnitsMeant(name)
 	if len(us) == 0 {
-		d.noSuch(l, "unit", name, append(unitNames(&d.w.P.Spec), groupNames...))
+		d.noSuch(l, "unit", name, stopNames(&d.w.P.Spec))
 	}
 	return us
 }

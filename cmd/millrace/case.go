@@ -152,7 +152,7 @@ func capitalCase(in *scripting.CaseFile) (*capital.Case, error) {
 	}
 	for i := range in.Options {
 		o := &in.Options[i]
-		x := capital.Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage}
+		x := capital.Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage, Changed: len(o.Changes) > 0}
 		for _, p := range o.Pays {
 			x.Pays = append(x.Pays, capital.Payment{What: p.What, Amount: p.Amount, At: p.After})
 		}

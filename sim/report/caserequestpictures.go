@@ -83,7 +83,10 @@ func flowPicture(a *capitalcase.Answer, i int) figure {
 	yAt := func(v float64) float64 { return above + (h-above-below)*(high-v)/(high-low) }
 	title := fmt.Sprintf("%s: never paid back within %s", capital(o.Name), plural(a.Life, "year", "years"))
 	if o.PaybackSimple != nil {
-		title = fmt.Sprintf("%s: paid back after %s years", capital(o.Name), quantity.FormatNumber(*o.PaybackSimple, 1))
+		title = fmt.Sprintf("%s: paid back after %s", capital(o.Name), yearsText(o.PaybackSimple))
+		if *o.PaybackSimple == 0 {
+			title = capital(o.Name) + ": nothing to pay back"
+		}
 	}
 	var desc []string
 	for _, y := range o.Flow {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"unicode/utf8"
 
@@ -265,6 +266,8 @@ func rates(o *capitalcase.Outcome) string {
 		}
 	}
 	switch {
+	case above == 0 && neverPaid(o):
+		return "nothing paid"
 	case above == 0:
 		return "none above 0"
 	case len(o.IRR) == 1:
@@ -273,12 +276,20 @@ func rates(o *capitalcase.Outcome) string {
 	return plural(len(o.IRR), "rate", "rates")
 }
 
+// neverPaid says that money only comes in, so that there is nothing on which to earn a rate.
+func neverPaid(o *capitalcase.Outcome) bool {
+	return !slices.ContainsFunc(o.Flow, func(y capitalcase.YearFlow) bool { return y.Total < 0 })
+}
+
 func rate(r float64) string { return quantity.FormatNumber(100*r, 1) + " %" }
 
 // yearsText writes a payback.
 func yearsText(v *float64) string {
 	if v == nil {
 		return "never"
+	}
+	if *v == 0 {
+		return "at once"
 	}
 	return quantity.FormatNumber(*v, 1) + " years"
 }

@@ -1,4 +1,4 @@
--- want: bad_laws.lua:10: lasts: a lognormal law needs a median above 0 and a larger value that one in ten exceeds (at most 28,000 times the median), not 39600 and 7200
+-- want: bad_laws.lua:10: lasts: a lognormal law needs a median above 0 and a larger value that one in ten exceeds (at most 28,000 times the median), not "11 h" and "2 h"
 -- want: bad_laws.lua:12: median: "11 t" is a mass; a length of time is needed here, for example "9 h"
 -- want: bad_laws.lua:14: lasts needs 'one_in_ten'; add one_in_ten = "9 h"
 -- want: bad_laws.lua:14: unknown key 'onein_ten' in lasts; did you mean 'one_in_ten'?

@@ -41,7 +41,7 @@ option "carry on" {}
 func options(in *scripting.CaseFile) (out []Option) {
 	for i := range in.Options {
 		o := &in.Options[i]
-		x := Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage}
+		x := Option{Name: o.Name, Role: o.Role, Plant: o.Works.Plant, Takes: o.Takes, Salvage: o.Salvage, Changed: len(o.Changes) > 0}
 		for _, p := range o.Pays {
 			x.Pays = append(x.Pays, Payment{p.What, p.Amount, p.After})
 		}
@@ -149,7 +149,7 @@ func TestCoverage(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := &Case{Name: "x", Years: 2, Life: 2, Discount: 0.08, SoldOut: true, Futures: futures, Workers: 1, Options: make([]Option, 2)}
-	in := load(t, head+`option "b" { pays = { what = "x", amount = "2000 EUR" }, changes = { coilers = { in_use = 2 } } }`)
+	in := load(t, head+`option "b" { pays = { what = "x", amount = "2000 EUR" }, changes = { coilers = { strip_out = "46 s" } } }`)
 	c.Options = options(in)
 	c.stub = func(j *job, option int) {
 		luck := chance.Luck{Seed: c.Seed, Future: j.future}
@@ -211,7 +211,7 @@ func binomialBand(n int, p, tail float64) (low, high int) {
 // Printed totals are sums of printed lines, year by year and in all.
 func TestMoneyAddsUp(t *testing.T) {
 	in := load(t, strings.Replace(head, "years = 1", "years = 1, life = 5", 1)+`option "b" { pays = { { what = "x", amount = "1,234,567.89 EUR" }, { what = "y", amount = "333.33 EUR", after = "18 months" } },
-  running = { what = "z", amount = "77,777.77 EUR/year" }, takes = "7 months", ramp = { share = "40 %", for_ = "4 months" }, salvage = "1000.5 EUR", changes = { coilers = { in_use = 2 } } }`)
+  running = { what = "z", amount = "77,777.77 EUR/year" }, takes = "7 months", ramp = { share = "40 %", for_ = "4 months" }, salvage = "1000.5 EUR", changes = { coilers = { strip_out = "46 s" } } }`)
 	c := &Case{Name: "x", Years: 3, Life: 5, Discount: 0.1, SoldOut: true, Options: options(in), Seed: 3, Futures: 4, Workers: 4}
 	c.stub = func(j *job, option int) {
 		for y := range j.years {
@@ -257,7 +257,7 @@ func TestMoneyAddsUp(t *testing.T) {
 
 // A stopped case answers from the futures that are whole, and says so.
 func TestStopped(t *testing.T) {
-	in := load(t, head+`option "b" { pays = { what = "x", amount = "1 EUR" }, changes = { coilers = { in_use = 2 } } }`)
+	in := load(t, head+`option "b" { pays = { what = "x", amount = "1 EUR" }, changes = { coilers = { strip_out = "46 s" } } }`)
 	ctx, cancel := context.WithCancel(context.Background())
 	c := &Case{Name: "x", Years: 1, Life: 1, Discount: 0.1, SoldOut: true, Options: options(in), Futures: 50, Workers: 1}
 	plays := 0
@@ -296,8 +296,8 @@ func BenchmarkWorksYear(b *testing.B) {
 
 // The verdict says no to a proposal that loses for sure, whoever leads, and why.
 func TestNoToTheProposal(t *testing.T) {
-	in := load(t, head+`option "less" { role = "do less", pays = { what = "x", amount = "10 EUR" }, changes = { coilers = { in_use = 2 } } }
-option "dear" { pays = { what = "x", amount = "1 MEUR" }, changes = { coilers = { in_use = 2 } } }`)
+	in := load(t, head+`option "less" { role = "do less", pays = { what = "x", amount = "10 EUR" }, changes = { coilers = { strip_out = "46 s" } } }
+option "dear" { pays = { what = "x", amount = "1 MEUR" }, changes = { coilers = { strip_out = "46 s" } } }`)
 	c := &Case{Name: "x", Years: 1, Life: 1, Discount: 0.1, SoldOut: true, Options: options(in), Futures: 12, Workers: 1}
 	c.stub = func(j *job, option int) {
 		var a measure.Account

@@ -50,6 +50,7 @@ type Option struct {
 	TieIn                *works.Plant
 	TieInAt, TieInLength float64 // s after the decision; s that must be played until it is over
 	Salvage              float64
+	Changed              bool // the works or its upsets are other than those of the first
 }
 
 // Payment is money paid once, At s after the decision, or every year.

@@ -122,3 +122,30 @@ func TestBuiltIn(t *testing.T) {
 		t.Errorf("nothing is built in: %q", none)
 	}
 }
+
+// An option that changes the works and makes no difference in any future is told of; not
+// one that only costs, nor one that makes a difference.
+func TestNeverUsed(t *testing.T) {
+	const text = head + `option "trucks" { role = "do less", pays = { what = "x", amount = "1 EUR" }, changes = { slab_yard = { overflow = { room = "20000 t" } } } }
+option "watchman" { role = "do less", running = { what = "x", amount = "1 EUR/year" } }
+option "shorter" { pays = { what = "x", amount = "1 EUR" }, upsets = { ["stand wreck"] = { lasts = "2 h" } } }`
+	a := play(t, text, func(option int, _ uint64) (m measure.Account) {
+		if option == 3 {
+			m[measure.Margin] = -900
+		}
+		return m
+	}, nil)
+	var told []string
+	for _, w := range a.Warnings {
+		if name, _, ok := strings.Cut(w, " makes no difference in any future"); ok {
+			told = append(told, name)
+		}
+	}
+	if len(told) != 1 || told[0] != `"trucks"` {
+		t.Errorf("told of %q; want the trucks alone", told)
+	}
+	no := play(t, head+`option "trucks" { pays = { what = "x", amount = "1 EUR" }, changes = { slab_yard = { overflow = { room = "20000 t" } } } }`, nothing, nil)
+	if !strings.Contains(no.Verdict, "what it changes is never used, so it gains nothing") {
+		t.Errorf("the verdict is %q", no.Verdict)
+	}
+}

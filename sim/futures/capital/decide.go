@@ -152,7 +152,9 @@ func (c *Case) answer(plays [][]played, ties [][][2]played, whole []int) (*Answe
 			a.Best = i
 		}
 	}
-	best, err := judge.Best(values, judge.Options{Sense: judge.LargerBetter, Level: level, Delta: c.delta(values)})
+	// Pair by pair: options of a case differ in how much they vary as in what they cost,
+	// and a loud one that is far behind must not hide what the others are worth.
+	best, err := judge.Best(values, judge.Options{Sense: judge.LargerBetter, Level: level, Delta: c.delta(values), Method: judge.PairByPair})
 	if err != nil {
 		return nil, err
 	}
@@ -318,7 +320,8 @@ func (c *Case) meanFlow(o *Outcome, i int, plays [][]played, ties [][][2]played,
 	if err != nil {
 		return err
 	}
-	o.PaybackSimple, o.PaybackDiscounted = years(simple, begin), years(late, begin)
+	works := c.Options[i].Takes / Year
+	o.PaybackSimple, o.PaybackDiscounted = years(simple, begin, works), years(late, begin, works)
 	if simple.FallsBack || late.FallsBack {
 		o.PaybackNote = "the sum falls below zero again later"
 	}
@@ -335,12 +338,21 @@ func tenths(x []float64) (low, high Money, err error) {
 	return round(l), round(h), err
 }
 
-// years is a payback counted from the decision, from flows that begin later.
-func years(p cashflow.Back, begin int) *float64 {
+// years is a payback counted from the decision, from flows that begin later; 0 where
+// nothing was ever paid. In the year in which the option begins to work, nothing comes in
+// before it does, and the straight line of that year begins there.
+func years(p cashflow.Back, begin int, works float64) *float64 {
 	if !p.Reached {
 		return nil
 	}
-	v := math.Round((p.Periods+float64(begin))*1e4) / 1e4
+	v := 0.0
+	if p.Periods > 0 {
+		v = p.Periods + float64(begin)
+		if year := math.Ceil(v) - 1; works > year && works < year+1 {
+			v = works + (v-year)*(year+1-works)
+		}
+	}
+	v = math.Round(v*1e4) / 1e4
 	return &v
 }
 

@@ -30,7 +30,7 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 			s = fmt.Sprintf("Cannot tell: %s is worth %s against %q %s, and luck alone could make that", quoted(n.Name), money(n.NPV.Mean), top.Name,
 				fmt.Sprintf("(95 %% interval %s to %s)", money(n.NPV.Low), money(n.NPV.High)))
 			if next == a.rival() { // it is the two best that are asked how many futures part them
-				s += needed(b)
+				s += needed(b, values[next])
 			}
 		}
 		a.Verdict = s + "."
@@ -42,13 +42,19 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		a.Verdict += "."
 	default:
 		r := a.rival()
-		if yes, err := separate(values[0], values[a.Best]); err == nil && yes && r != 0 {
-			a.Verdict = fmt.Sprintf("Yes, it pays to act: %s is worth %s against %q %s. Whether it is better than %s, worth %s, is too close to tell%s.", quoted(top.Name),
-				money(top.NPV.Mean), a.Options[0].Name, between, quoted(a.Options[r].Name), money(a.Options[r].NPV.Mean), needed(b))
-			break
+		led := fmt.Sprintf("%s is worth %s against %q %s", quoted(top.Name), money(top.NPV.Mean), a.Options[0].Name, between)
+		switch pays := a.pays(values); {
+		case pays && b.Futures < judge.LeastFutures:
+			a.Verdict = fmt.Sprintf("Cannot tell yet: %s; that is clear of 0%s.", led, needed(b, values[a.Best]))
+		case pays && r == 0: // it is the rest that keeps the choice open, with worse means than doing nothing
+			a.Verdict = fmt.Sprintf("Yes, it pays to act: %s. That no other option is better cannot be told%s.", led, needed(b, values[a.Best]))
+		case pays:
+			a.Verdict = fmt.Sprintf("Yes, it pays to act: %s. Whether it is better than %s, worth %s, is too close to tell%s.", led,
+				quoted(a.Options[r].Name), money(a.Options[r].NPV.Mean), needed(b, values[a.Best]))
+		default:
+			a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s.", quoted(top.Name), money(top.NPV.Mean), between,
+				quoted(a.Options[r].Name), needed(b, values[a.Best]))
 		}
-		a.Verdict = fmt.Sprintf("Cannot tell which is best: %s leads with %s %s, but %s is too close%s.", quoted(top.Name), money(top.NPV.Mean), between,
-			quoted(a.Options[r].Name), needed(b))
 	}
 	if p := a.proposal(); p > 0 && p != a.Best && p != next {
 		o := &a.Options[p]
@@ -70,6 +76,9 @@ func (c *Case) say(a *Answer, values [][]float64, b *judge.Comparison) {
 		if i == 0 {
 			continue
 		}
+		if c.Options[i].Changed && a.Options[i].idle() {
+			a.Warnings = append(a.Warnings, fmt.Sprintf("%s makes no difference in any future: what it changes is never used when the works runs by its standing orders, as it does here; it may still help a plan", quoted(a.Options[i].Name)))
+		}
 		if g, err := judge.Skewness(values[i]); err == nil && judge.SkewWarning(len(values[i]), g) {
 			a.Warnings = append(a.Warnings, fmt.Sprintf("a few futures with rare long stops decide the worth of %s: with %d futures its interval is too narrow to rely on; play %d or more (--futures %d)",
 				quoted(a.Options[i].Name), len(values[i]), judge.SkewFutures(g), judge.SkewFutures(g)))
@@ -89,6 +98,9 @@ func (c *Case) why(o *Outcome) string {
 	for i := range o.Flow {
 		paid -= o.Flow[i].Lines[LineCapital] + o.Flow[i].Lines[LineRunning] + o.Flow[i].Lines[LineTieIn]
 	}
+	if o.idle() {
+		return "what it changes is never used, so it gains nothing"
+	}
 	if o.Gain.Low <= 0 && o.Gain.High >= 0 {
 		return "what it changes hardly ever limits the works, so it gains nothing that could be told from luck"
 	}
@@ -102,6 +114,9 @@ func (c *Case) why(o *Outcome) string {
 	return fmt.Sprintf("it gains %s a year in the works, too little for %s over the life", quantity.FormatMoney(float64(o.Gain.Mean), c.Options[0].Plant.Spec.Currency),
 		quantity.FormatMoney(float64(paid), c.Options[0].Plant.Spec.Currency))
 }
+
+// idle says that not a coin was gained or lost in the works in any future.
+func (o *Outcome) idle() bool { return o.Gain == Spread{} && len(o.GainBy) == 0 }
 
 // worst is the line that loses most, if that is half of all that is lost or more; else -1.
 func worst(lines []LineGainOf) int {
@@ -163,12 +178,36 @@ func (a *Answer) proposal() int {
 	return -1
 }
 
-func needed(b *judge.Comparison) string {
+// pays says whether the leading option is worth more than doing nothing for sure: it has
+// been picked as the best of several, so each of them gets its part of the risk
+// (Bonferroni), and its limits are never narrower than the interval that is printed.
+func (a *Answer) pays(values [][]float64) bool {
+	one := level
+	if k := len(values) - 1; k > 2 {
+		one = 1 - 2*(1-level)/float64(k)
+	}
+	p, err := judge.Paired(values[0], values[a.Best], one)
+	return err == nil && p.Difference.Low > 0
+}
+
+// needed says how many futures would decide: those that bring the limits down to the gaps,
+// and as many as the leading option's lopsided worths need for an interval to be relied on.
+// Of very few futures it says first that they are too few.
+func needed(b *judge.Comparison, leader []float64) string {
 	n := b.NeededGap
+	hardly := n > 100*b.Futures || n >= math.MaxInt32
+	if g, err := judge.Skewness(leader); err == nil && !hardly {
+		n = max(n, judge.SkewFutures(g))
+	}
 	switch {
+	case b.Futures < judge.LeastFutures:
+		if hardly { // a guess from so few is none
+			n = 2 * judge.LeastFutures
+		}
+		return fmt.Sprintf("; %d futures are too few to decide, play %d or more (--futures %d)", b.Futures, n, n)
 	case n <= b.Futures:
 		return ""
-	case n > 100*b.Futures || n >= math.MaxInt32:
+	case hardly:
 		return "; more futures will hardly decide it"
 	}
 	return fmt.Sprintf("; about %d futures would decide it", n)

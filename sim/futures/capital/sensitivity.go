@@ -361,9 +361,3 @@ func tailShare(all, capped []float64) (float64, bool) {
 	share := math.Round(p.Difference.Mean/whole.Mean*1e3) / 1e3
 	return math.Max(0, share), share > -0.2 && share < 1.2
 }
-
-// separate says whether two columns differ for sure, by the paired interval.
-func separate(x, y []float64) (bool, error) {
-	p, err := judge.Paired(x, y, level)
-	return err == nil && (p.Difference.Low > 0 || p.Difference.High < 0), err
-}
