@@ -611,3 +611,28 @@ func TestFlipsOfATie(t *testing.T) {
 		}
 	}
 }
+
+// Where money only comes in there is nothing to pay back and nothing to earn a rate on; a
+// rate that is not there for other reasons stays none.
+func TestNothingPaid(t *testing.T) {
+	zero := 0.0
+	for _, x := range []struct {
+		totals      []capitalcase.Money
+		back        *float64
+		rate, years string
+	}{
+		{[]capitalcase.Money{0, 500, 500}, &zero, "nothing paid", "at once"},
+		{[]capitalcase.Money{0, -500, -500}, nil, "none above 0", "never"},
+	} {
+		o := &capitalcase.Outcome{PaybackSimple: x.back}
+		for y, m := range x.totals {
+			o.Flow = append(o.Flow, capitalcase.YearFlow{Year: y, Total: m})
+		}
+		if got := rates(o); got != x.rate {
+			t.Errorf("%v: rate %q, want %q", x.totals, got, x.rate)
+		}
+		if got := yearsText(o.PaybackSimple); got != x.years {
+			t.Errorf("%v: paid back %q, want %q", x.totals, got, x.years)
+		}
+	}
+}
