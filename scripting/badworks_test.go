@@ -75,6 +75,8 @@ func TestBadWorks(t *testing.T) {
 		{`set_backs = { "60 C", "120 C", "250 C" }`, `set_backs = { "120 C", "60 C" }`, fewOrders, `@ set_backs: step 2 is not below the one before; write rising steps below the set-point, such as { "60 C", "120 C" }`},
 		{`{ share = "25 %", gas = "980 C" }`, `{ share = "35 %", gas = "980 C" }`, fewOrders, `@ zones: the shares add up to 110 %; make them 100 %`},
 		{`charge = "oldest first"`, `charge = "oldest fist"`, fewOrders, `@ charge: "oldest fist" is not known here; did you mean "oldest first"?`},
+		{`yard = { low = "12000 t"`, `yard = { overflow_above = "20000 t", low = "12000 t"`, fewOrders, `@ overflow_above: it is not between the high level of the slab yard and its room; write a level between 21,500 t and 26,000 t`},
+		{`yard = { low = "12000 t"`, `yard = { overflow_above = "27000 t", low = "12000 t"`, fewOrders, `@ overflow_above: it is not between the high level of the slab yard and its room; write a level between 21,500 t and 26,000 t`},
 		{`{ unit = "C1",       every = "14 d"`, `{ unit = "C7", every = "14 d"`, fewOrders, `@ unit: there is no unit "C7"; did you mean "C1"?`},
 		{`include "orders.csv"`, `include "ordres.csv"`, fewOrders, `@ orders: there is no file "scenarios/larkfell/ordres.csv"; check the path; it is counted from the folder of scenarios/larkfell/works.lua`},
 		{`include "orders.csv"`, `include "orders.csv"`, "order_id,product,tonnnes,due_in_d\n", `@ orders: scenarios/larkfell/orders.csv:1: unknown column tonnnes; did you mean tonnes?`},

@@ -66,7 +66,7 @@ func TestRareKeys(t *testing.T) {
 	w, err := LoadWorks("scenarios/larkfell/works.lua", func(name string) ([]byte, error) {
 		data, err := disk(name)
 		text := strings.Replace(string(data), `ladle_cools       = "0.5 C/min"`, `ladle_cools = "0.5 C/min", measured_on = "200 t"`, 1)
-		text = strings.Replace(text, `yard = { low`, `people_place_heats = true, yard = { stop_tapping_below = "900 t", count_committed = true, low`, 1)
+		text = strings.Replace(text, `yard = { low`, `people_place_heats = true, yard = { stop_tapping_below = "900 t", overflow_above = "24000 t", count_committed = true, low`, 1)
 		text = strings.Replace(text, `emissivity = 0.55,`, `emissivity = 0.55, scale_factor = 1.3,`, 1)
 		text = strings.Replace(text, `speed = "5.0 m/s",`, `speed = "5.0 m/s", torque = "3 MNm",`, 1)
 		return []byte(text), err
@@ -75,7 +75,7 @@ func TestRareKeys(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := &w.Spec
-	if s.Shop.RefHeat != 2e5 || s.Standing.StopTapping != 9e5 || !s.Standing.CountCommitted || !s.Standing.KeepHeats ||
+	if s.Shop.RefHeat != 2e5 || s.Standing.StopTapping != 9e5 || s.Standing.OverflowAbove != 24e6 || !s.Standing.CountCommitted || !s.Standing.KeepHeats ||
 		s.Furnaces[0].ScaleFactor != 1.3 || math.Abs(s.Train.Train.Stands[0].MaxTorque-3e6) > 1e-6 {
 		t.Errorf("%+v", s)
 	}

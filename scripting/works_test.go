@@ -56,7 +56,7 @@ func TestEveryFieldIsRead(t *testing.T) {
 	walk("", reflect.ValueOf(works.Spec{Cold: c.Spec.Cold, Products: c.Spec.Products, CoilYard: c.Spec.CoilYard}))
 	may := []string{
 		// zero is what Larkfell means
-		".Standing.ChargeRule", ".Standing.FansBelow", ".Standing.FansUntil", ".Standing.StopTapping", ".Standing.CountCommitted", ".Standing.KeepHeats", ".Conveyor.Normal.Low", ".Furnaces[].ScaleFactor",
+		".Standing.ChargeRule", ".Standing.FansBelow", ".Standing.FansUntil", ".Standing.StopTapping", ".Standing.OverflowAbove", ".Standing.CountCommitted", ".Standing.KeepHeats", ".Conveyor.Normal.Low", ".Furnaces[].ScaleFactor",
 		".Train.Train.Stands[].MaxTorque", ".Train.Train.MinEntryC", ".Rougher.Mill.MinPasses",
 		// a measured rate in place of the equipment, see TestWorksByRates
 		".Shop.Rate", ".Casters[].Rate", ".Furnaces[].Rate", ".Rougher.Rate", ".Train.Rate",

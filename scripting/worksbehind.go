@@ -71,6 +71,15 @@ func (r *worksReader) standing(s *section) {
 		y.mass("high", &o.YardHigh)
 		y.quantity0("stop_tapping_below", quantity.Mass, &o.StopTapping)
 		y.bool0("count_committed", &o.CountCommitted)
+		y.quantity0("overflow_above", quantity.Mass, &o.OverflowAbove)
+		switch b := &r.spec.Yard; {
+		case o.OverflowAbove == 0 || b.Room == 0:
+		case b.Overflow == 0:
+			y.t.Problem("overflow_above", "the slab yard has no overflow yard", "describe it: overflow = { room, rate, fee } in slab_yard")
+		case o.OverflowAbove < b.High || o.OverflowAbove > b.Room:
+			y.t.Problem("overflow_above", "it is not between the high level of the slab yard and its room",
+				"write a level between "+quantity.Format(b.High, quantity.Mass)+" and "+quantity.Format(b.Room, quantity.Mass))
+		}
 		y.end()
 	}
 	s.time("heat_early", &o.ArriveEarly, within{"0 s", "4 h"})

@@ -63,6 +63,9 @@ func TestCaseLessons(t *testing.T) {
 	})
 	t.Run("room in the yard is for upsets, not for stock", func(t *testing.T) {
 		a := decide(t, "larger-slab-yard", 10, 3)
+		if trucks, kept := &a.Options[1], &a.Options[2]; trucks.NPV.Low <= 0 || trucks.NPV.Mean <= kept.NPV.Mean {
+			t.Errorf("hauliers are worth %+v, a bay %+v", trucks.NPV, kept.NPV)
+		}
 		if kept, filled := &a.Options[2], &a.Options[3]; filled.NPV.High >= 0 || kept.Gain.Mean <= filled.Gain.Mean {
 			t.Errorf("kept empty the room is worth %+v, filled %+v", kept.NPV, filled.NPV)
 		}

@@ -171,8 +171,8 @@ func (w *Works) chargeFor() int {
 }
 
 // tryHaulage moves slabs between yard and overflow yard by truck: out while the
-// overflow is open and the yard is above its high level, back when it is below
-// normal.
+// overflow is open and the yard is above its high level, or by standing order above
+// that order's; back when it is below normal.
 func (w *Works) tryHaulage() {
 	s := &w.P.Spec.Yard
 	n := &w.S.Net
@@ -181,7 +181,8 @@ func (w *Works) tryHaulage() {
 		return
 	}
 	level := w.S.Mass[w.P.p.yard]
-	if w.S.OverOpen && level > int64(s.High*grams) {
+	above := w.P.Spec.Standing.OverflowAbove
+	if w.S.OverOpen && level > int64(s.High*grams) || above > 0 && level > int64(above*grams) {
 		most, from := int32(0), -1
 		for p := range w.P.products {
 			if w.S.Yard[p].N > most {

@@ -267,14 +267,17 @@ type CostSpec struct {
 type StandingOrders struct {
 	YardLow, YardHigh float64 // kg: casters go their fastest below the first, sequences are spaced above the second
 	StopTapping       float64 // kg of free room in the yard below which no heat is begun
-	ArriveEarly       float64 // s that a heat is at the caster before it is needed
-	ChargeRule        int     // ChargeOldest, ChargeHottest, ...
-	SetBackAfter      float64 // s of mill stop
-	DeepAfter         float64 // s of mill stop until the deepest set-back
-	SetForward        float64 // s before the told likely restart that furnaces are brought back
-	WindHigh          float64 // kg in the torpedoes above which the wind is cut
-	WindLow           float64 // kg below which full wind is restored
-	PickleSwing       float64 // share by which the pickle feed follows the cool stock
+	// OverflowAbove is the level of the yard above which slabs are trucked to the overflow
+	// yard without being asked, kg; 0: only when somebody opens it.
+	OverflowAbove float64
+	ArriveEarly   float64 // s that a heat is at the caster before it is needed
+	ChargeRule    int     // ChargeOldest, ChargeHottest, ...
+	SetBackAfter  float64 // s of mill stop
+	DeepAfter     float64 // s of mill stop until the deepest set-back
+	SetForward    float64 // s before the told likely restart that furnaces are brought back
+	WindHigh      float64 // kg in the torpedoes above which the wind is cut
+	WindLow       float64 // kg below which full wind is restored
+	PickleSwing   float64 // share by which the pickle feed follows the cool stock
 	// Fans go on when less than FansBelow kg of cool coils wait for the pickle line,
 	// and off again at FansUntil; 0: only when somebody orders it.
 	FansBelow, FansUntil float64

@@ -2,24 +2,30 @@
 -- casters must stop. What that is worth hangs on how the room is used. Kept empty it is
 -- there when the mill stands. Filled on quiet days (the casters can make more than the
 -- mill can roll) it is as full as before when the mill stands, and slabs lie longer and
--- are charged colder, every day. Prices are invented.
+-- are charged colder, every day. Hauliers who are bound to come when the yard is high do
+-- the same for a fraction of the money. Prices are invented.
 
 case "A larger slab yard" {
   works = "larkfell", from = "2031-01-06 06:00",
   years = 5, life = 10, futures = 20,
   discount = "10 %",
   demand = "sold out",
+  changes = { standing_orders = { yard = { overflow_above = "24000 t" } } },
+  assumptions = { { what = "trucks come to the overflow yard, as it is, when the slab yard passes 24,000 t", source = "invented" } },
 }
 
 option "carry on" {}
 
 option "a contract for overflow trucks" {
   role = "do less",
-  note    = "hauliers within four hours, so that the overflow yard takes more",
+  note    = "hauliers bound to come earlier, above 22,000 t, with more trucks, and more ground",
   pays    = { what = "ground, marking, lights", amount = "0.5 MEUR", source = "invented" },
   running = { what = "stand-by fee", amount = "180 kEUR/year", source = "invented" },
   takes   = "2 months",
-  changes = { slab_yard = { overflow = { room = "20000 t", rate = "800 t/h" } } },
+  changes = {
+    slab_yard       = { overflow = { room = "20000 t", rate = "800 t/h" } },
+    standing_orders = { yard = { overflow_above = "22000 t" } },
+  },
 }
 
 option "a third more, kept for upsets" {
@@ -27,7 +33,10 @@ option "a third more, kept for upsets" {
   pays    = { what = "bay, runway, foundations", amount = "6 MEUR", after = "12 months", source = "trade press on slab heat boxes gives 4.5 MEUR for boxes; scaled from memory" },
   running = { what = "upkeep", amount = "60 kEUR/year", source = "invented" },
   takes   = "14 months",
-  changes = { slab_yard = { high = "30500 t", room = "35000 t" } },
+  changes = {
+    slab_yard       = { high = "30500 t", room = "35000 t" },
+    standing_orders = { yard = { overflow_above = "33000 t" } },
+  },
   safety     = { hazards = "crane runway over a stacked yard: exclusion zones and planned lifts by competent people", permits = "crane runway tested by a licensed body; hot work for the building", crew = "no more drivers, longer walks" },
   test_after = { figure = "hours the casters wait with the yard full, a year", read = "the delay log of the casters", when = "two years after the start", signs = "the head of the steel shop" },
 }
@@ -40,6 +49,6 @@ option "the same, and filled" {
   takes   = "14 months",
   changes = {
     slab_yard       = { high = "30500 t", room = "35000 t" },
-    standing_orders = { yard = { high = "24000 t" } },
+    standing_orders = { yard = { high = "24000 t", overflow_above = "33000 t" } },
   },
 }

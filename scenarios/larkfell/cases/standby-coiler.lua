@@ -18,11 +18,11 @@ option "carry on" {}
 
 option "spare parts for coilers" {
   role = "do less",
-  note    = "mandrel and wrapper rolls ready to be changed",
+  note    = "mandrel and wrapper rolls ready to be changed: the long stops get shorter",
   pays    = { what = "mandrel, wrapper rolls", amount = "0.9 MEUR", after = "6 months", source = "invented" },
   running = { what = "store, inspection", amount = "30 kEUR/year", source = "invented" },
   takes   = "8 months",
-  upsets  = { ["coiler down"] = { lasts = lognormal { median = "22 min", one_in_ten = "90 min" } } },
+  upsets  = { ["coiler down"] = { lasts = lognormal { median = "25 min", one_in_ten = "100 min" } } },
 }
 
 option "a fourth coiler" {
