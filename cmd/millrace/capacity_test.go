@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -30,7 +32,22 @@ func TestCapacityOfLarkfell(t *testing.T) {
 	if out.String() != string(want) {
 		t.Errorf("the capacity table is not the one that is kept; if that is meant: go test ./cmd/millrace -run Capacity -update\n%s", out.String())
 	}
-	for _, l := range strings.Split(out.String(), "\n") {
+	lines := strings.Split(out.String(), "\n")
+	readme, err := os.ReadFile(filepath.Join(repository, "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, shown, ok := strings.Cut(string(readme), "    $ millrace check --capacity scenarios/larkfell/works.lua\n")
+	shown, _, _ = strings.Cut(shown, "\n\n")
+	if !ok || strings.Count(shown, "\n") < 5 {
+		t.Fatalf("the README shows no table: %q", shown)
+	}
+	for l := range strings.SplitSeq(shown, "\n") {
+		if !slices.Contains(lines, strings.TrimPrefix(l, "    ")) {
+			t.Errorf("the README shows a line that is not in the table: %s", l)
+		}
+	}
+	for _, l := range lines {
 		if len([]rune(l)) > routeWidth {
 			t.Errorf("too wide: %s", l)
 		}
