@@ -58,7 +58,7 @@ var CaseKeys = []CaseKey{
 	{"ramp", "share", "share", "0 % to 100 %", needed, "of the full gain: 100 % is all of it, so no ramp", `"130 %"`},
 	{"ramp", "for", "time", "1 d to 5 years", needed, "how long; written for_ = \"3 months\" (for is a word of the language)", `"6 years"`},
 
-	{"tie_in", "unit", "text", "", needed, "a unit, or all of a kind: \"slab cranes\"", ""},
+	{"tie_in", "unit", "text", "", needed, "a unit, or all of a kind: \"slab cranes\", \"hot mill\"", ""},
 	{"tie_in", "after", "time", "0 d to 10 years", needed, "from the decision", `"11 years"`},
 	{"tie_in", "lasts", "time", "1 h to 60 d", needed, "how long it stands", `"61 d"`},
 

@@ -284,8 +284,8 @@ func need(a *capitalcase.Answer) (v needView) {
 		return v
 	}
 	limit := b.Limit
-	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on the %s, where %s t go through in every hour at work.",
-		quantity.FormatNumber(b.Dispatched, 0), limit, quantity.FormatNumber(b.PerHour, 0)))
+	v.Text = append(v.Text, fmt.Sprintf("As it is, the works sends out %s t a year. The tonnes lost are counted on %s, where %s t go through in every hour at work.",
+		quantity.FormatNumber(b.Dispatched, 0), theUnit(limit), quantity.FormatNumber(b.PerHour, 0)))
 	if w := limitedBy(a); w != "" {
 		every := make([]int, len(a.Options))
 		for i := range every {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	capitalcase "millrace/sim/futures/capital"
 	"millrace/sim/quantity"
@@ -131,4 +132,12 @@ func noSensitivities(a *capitalcase.Answer) string {
 		}
 	}
 	return "Left out: what the answer hangs on was not played (--quick)."
+}
+
+// theUnit is a unit in a sentence: the rougher, but C1.
+func theUnit(name string) string {
+	if name != "" && unicode.IsLower(rune(name[0])) {
+		return "the " + name
+	}
+	return name
 }

@@ -167,3 +167,12 @@ func TestThinKeepsTheShape(t *testing.T) {
 		}
 	})
 }
+
+// A unit with a name of its own has no article.
+func TestTheUnit(t *testing.T) {
+	for name, want := range map[string]string{"rougher": "the rougher", "C1": "C1", "": ""} {
+		if got := theUnit(name); got != want {
+			t.Errorf("%q is called %q, want %q", name, got, want)
+		}
+	}
+}

@@ -195,15 +195,15 @@ func (a *Answer) pays(values [][]float64) bool {
 // Of very few futures it says first that they are too few.
 func needed(b *judge.Comparison, leader []float64) string {
 	n := b.NeededGap
-	hardly := n > 100*b.Futures || n >= math.MaxInt32
-	if g, err := judge.Skewness(leader); err == nil && !hardly {
+	hardly, few := n > 100*b.Futures || n >= math.MaxInt32, b.Futures < judge.LeastFutures
+	if hardly && few { // a guess from so few is none
+		n = 2 * judge.LeastFutures
+	}
+	if g, err := judge.Skewness(leader); err == nil {
 		n = max(n, judge.SkewFutures(g))
 	}
 	switch {
-	case b.Futures < judge.LeastFutures:
-		if hardly { // a guess from so few is none
-			n = 2 * judge.LeastFutures
-		}
+	case few:
 		return fmt.Sprintf("; %d futures are too few to decide, play %d or more (--futures %d)", b.Futures, n, n)
 	case n <= b.Futures:
 		return ""
