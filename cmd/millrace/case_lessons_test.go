@@ -61,12 +61,13 @@ func TestCaseLessons(t *testing.T) {
 			t.Errorf("%q is worth %+v, best is %q", o.Name, o.NPV, a.Options[a.Best].Name)
 		}
 	})
-	t.Run("room in the yard is for upsets, not for stock", func(t *testing.T) {
+	t.Run("room in the yard is for upsets, not for stock, and a rule makes more of it than a bay", func(t *testing.T) {
 		a := decide(t, "larger-slab-yard", 10, 3)
-		if trucks, kept := &a.Options[1], &a.Options[2]; trucks.NPV.Low <= 0 || trucks.NPV.Mean <= kept.NPV.Mean {
-			t.Errorf("hauliers are worth %+v, a bay %+v", trucks.NPV, kept.NPV)
+		rule, trucks, kept, filled := &a.Options[1], &a.Options[2], &a.Options[3], &a.Options[4]
+		if trucks.NPV.Low <= 0 || rule.NPV.Mean <= trucks.NPV.Mean || trucks.NPV.Mean <= kept.NPV.Mean {
+			t.Errorf("a rule is worth %+v, hauliers %+v, a bay %+v", rule.NPV, trucks.NPV, kept.NPV)
 		}
-		if kept, filled := &a.Options[2], &a.Options[3]; filled.NPV.High >= 0 || kept.Gain.Mean <= filled.Gain.Mean {
+		if filled.NPV.High >= 0 || kept.Gain.Mean <= filled.Gain.Mean {
 			t.Errorf("kept empty the room is worth %+v, filled %+v", kept.NPV, filled.NPV)
 		}
 	})

@@ -3,7 +3,8 @@
 -- there when the mill stands. Filled on quiet days (the casters can make more than the
 -- mill can roll) it is as full as before when the mill stands, and slabs lie longer and
 -- are charged colder, every day. Hauliers who are bound to come when the yard is high do
--- the same for a fraction of the money. Prices are invented.
+-- the same for a fraction of the money; and a rule that keeps the yard lower costs nothing,
+-- charges hotter slabs and leaves more room than the bay does. Prices are invented.
 
 case "A larger slab yard" {
   works = "larkfell", from = "2031-01-06 06:00",
@@ -15,6 +16,13 @@ case "A larger slab yard" {
 }
 
 option "carry on" {}
+
+option "a lower yard, by rule" {
+  role    = "do less",
+  note    = "sequences are spaced from 9,000 t and no longer begun above 13,000 t, in place of 12,000 and 17,500 t; nothing is bought",
+  changes = { standing_orders = { yard = { low = "9000 t", high = "13000 t" } } },
+  pays    = { what = "nothing is bought", amount = "0 EUR", source = "invented" },
+}
 
 option "a contract for overflow trucks" {
   role = "do less",
