@@ -81,7 +81,7 @@ func leaderCost(c *futures.Comparison, m money) string {
 	return s + "."
 }
 
-func quoted(s string) string { return "\u201c" + s + "\u201d" }
+func quoted(s string) string { return `"` + s + `"` }
 
 func setting(c *futures.Comparison, x Extra) string {
 	title := x.Title

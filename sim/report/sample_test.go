@@ -155,7 +155,7 @@ func sample() *futures.Comparison {
 	c := &futures.Comparison{
 		Scenario: "Wreck in finishing stand 4, Friday night", Works: "Larkfell", Currency: "EUR", Futures: 100, Seed: 7,
 		Fingerprint: "5bd2c81f07aa93e4", Decided: true, Best: 1, Delta: 13_140,
-		Verdict: "\u201cslow the casters early\u201d is the best plan: it costs 393,000 EUR less than \u201ccarry on\u201d and 85,000 EUR less than the next.",
+		Verdict: "\"slow the casters early\" is the best plan: it costs 393,000 EUR less than \"carry on\" and 85,000 EUR less than the next.",
 		Length:  14 * calendar.Day, Longest: 19 * calendar.Day, Extended: 12, Capped: 1,
 		Warnings: []string{"the cost of carry on is skewed; 100 futures are few for its interval"},
 		Start:    startClock(), RunFolder: "runs/2031-11-07-wreck",
@@ -179,7 +179,7 @@ func undecided() *futures.Comparison {
 	c.Plans[2] = p.result(14 * 24)
 	c.Plans[0].SameAs, c.Plans[2].SameAs = []string{p.name}, []string{"carry on"}
 	c.Decided, c.Needed = false, 2_300
-	c.Verdict = "Cannot tell: \u201cslow the casters early\u201d leads, but the others are not out."
+	c.Verdict = "Cannot tell: \"slow the casters early\" leads, but the others are not out."
 	c.Decider = "whether the stop lasts longer than 14 h: in those futures slowing early wins, in the others it loses"
 	return c
 }
