@@ -16,6 +16,7 @@ import (
 // it must give, one "-- want:" line for each, and nothing else may be said. A file
 // that loads is played: its plan must fail.
 func TestBadInput(t *testing.T) {
+	alone(t)
 	files, err := filepath.Glob("testdata/bad/*.lua")
 	if err != nil || len(files) < 30 {
 		t.Fatalf("%d files, %v", len(files), err)
@@ -72,4 +73,13 @@ func messages(t *testing.T, file string) (out []string) {
 		}
 	}
 	return out
+}
+
+// alone leaves a test of one goroutine out where only goroutines that meet are looked at:
+// the race detector takes minutes over it and can find nothing.
+func alone(t testing.TB) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("one goroutine at work; run without -short")
+	}
 }

@@ -55,6 +55,7 @@ const fewOrders = "order_id,product,tonnes,due_in_d\nA1,P01,500,3\n"
 
 // A works file with one thing wrong says what, where, and what to write.
 func TestBadWorks(t *testing.T) {
+	alone(t)
 	for _, c := range []struct{ old, new, orders, want string }{
 		{`currency = "EUR"`, `currency = "EUR", ambeint = "25 C"`, fewOrders, `@ unknown key 'ambeint' in works "Larkfell"; did you mean 'ambient'?`},
 		{`currency = "EUR",`, ``, fewOrders, `works "Larkfell" needs 'currency'; add currency = "..."`},

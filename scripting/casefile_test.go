@@ -39,6 +39,7 @@ func TestCaseFile(t *testing.T) {
 
 // TestBadCases: what is wrong in a case is refused with file and line.
 func TestBadCases(t *testing.T) {
+	alone(t)
 	const head = `case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %" }
 option "carry on" {}
 `
@@ -108,6 +109,7 @@ option "c" { role = "proposal", running = { what = "w", amount = "1 EUR/year" } 
 // TestLongestInACase: an option's length keeps the longest of the works file, says one of
 // its own, or takes it away.
 func TestLongestInACase(t *testing.T) {
+	alone(t)
 	for text, want := range map[string]float64{
 		`every = "300 d"`: 7 * 86400,
 		`lasts = lognormal { median = "8 h", one_in_ten = "20 h" }`: 7 * 86400,
@@ -185,6 +187,7 @@ option "third furnace" { pays = { what = "w", amount = "60 MEUR" }, changes = { 
 
 // Every case that comes with the program loads.
 func TestShippedCasesLoad(t *testing.T) {
+	alone(t)
 	files, err := fs.Glob(scenarios.FS, "larkfell/cases/*.lua")
 	if err != nil || len(files) == 0 {
 		t.Fatalf("found %v %v", files, err)
@@ -198,6 +201,7 @@ func TestShippedCasesLoad(t *testing.T) {
 
 // TestOneSlipOneMessage: a slip is told once, and lines without a slip are left in peace.
 func TestOneSlipOneMessage(t *testing.T) {
+	alone(t)
 	head := `case "x" { works = "larkfell", from = "2031-01-06 06:00", years = 2, discount = "10 %" }
 option "carry on" {}
 option "b" { pays = { what = "w", amount = "1 USD" }, changes = { coilers = { in_use = 3 } } }

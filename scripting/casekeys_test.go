@@ -33,6 +33,7 @@ option "b" { %s pays = { what = "w", amount = "1 EUR", %s }, running = { what = 
 // TestCaseKeysAreAll holds the keys that help tells against those that the reader knows,
 // as its message on an unknown key lists them, and every range against a refusal.
 func TestCaseKeysAreAll(t *testing.T) {
+	alone(t)
 	if _, err := loadText(caseWith("", "")); err != nil {
 		t.Fatal(err)
 	}

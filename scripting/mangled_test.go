@@ -18,6 +18,7 @@ import (
 // However a file is mangled, it is read or refused with problems that name a file;
 // nothing panics.
 func TestMangledFiles(t *testing.T) {
+	alone(t)
 	disk := DiskThen(scenarios.FS)
 	files := []string{"scenarios/larkfell/works.lua", "scenarios/larkfell/orders.csv", "scenarios/larkfell/stand-wreck.lua", "scenarios/larkfell/breakout.lua"}
 	numbers := []string{"0", "-1", "1e300", "nan", "0/0", "{}", "nil", `""`, `"0"`, "function () end", "\x00", "\"", "}", "="}

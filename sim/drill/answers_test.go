@@ -131,6 +131,7 @@ func TestForecastSaysWhatIsNow(t *testing.T) {
 // word most runs end sooner, as stops of the unit do; the middle of all then lies at a
 // later occasion, and the forecast must say so.
 func TestFuelGasByHand(t *testing.T) {
+	alone(t)
 	sc := wreck(t)
 	rows := rowsOf(t, &sc)
 	s := at(t, &sc, rows, wreckAt+10*calendar.Minute)
@@ -296,6 +297,7 @@ func TestCostRate(t *testing.T) {
 // What was told and what the futures show are both given, with the reason for the
 // difference; the futures agree with the law through what was told, given what has gone.
 func TestToldAndRestart(t *testing.T) {
+	alone(t)
 	sc := wreck(t)
 	rows := rowsOf(t, &sc)
 	gone := 40 * calendar.Minute
@@ -408,6 +410,7 @@ func TestTrialMovesEveryTrouble(t *testing.T) {
 // The last moments are howlong's: cast full up to there and slow from there, the yard is
 // full at the bad end.
 func TestLastMoments(t *testing.T) {
+	alone(t)
 	sc := wreck(t)
 	rows := rowsOf(t, &sc)
 	s := at(t, &sc, rows, wreckAt+80*calendar.Minute)

@@ -136,3 +136,12 @@ func (d *desk) snapshot(to bus.Audience) *bus.Snapshot {
 func slow(unit, speed string) *bus.Order {
 	return &bus.Order{Lever: "casting speed", Unit: unit, Value: speed}
 }
+
+// alone leaves a test of one goroutine out where only goroutines that meet are looked at:
+// the race detector takes minutes over it and can find nothing.
+func alone(t testing.TB) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("one goroutine at work; run without -short")
+	}
+}

@@ -57,6 +57,7 @@ func around(a, b string) string {
 // in a session that was played there without a stop: the figures of an instant are a
 // function of the instant.
 func TestEveryFigureIsOfItsInstant(t *testing.T) {
+	alone(t)
 	sc := wreck(t)
 	rows, err := findCaps(sc.Case.Plant)
 	if err != nil {

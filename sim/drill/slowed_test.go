@@ -14,6 +14,7 @@ import (
 // A row that is slowed says what slows it: the upset, as far as people know it, the return
 // from a stop and until when, the next heat, the torpedoes, or an order.
 func TestRowsSayWhatSlowsThem(t *testing.T) {
+	alone(t)
 	seen := map[string]int{}
 	comes := map[int]float64{} // until when a row said that it comes back
 	eachTen(t, 61*calendar.Hour, func(s *session) {

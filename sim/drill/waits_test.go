@@ -33,6 +33,7 @@ func playTen(t *testing.T, sc *Scenario, until calendar.Time, see func(s *sessio
 // After a stop the rows of the line say that the furnaces are cold and when the first slab
 // is ready, and then it is drawn. A turnaround ends when its row says.
 func TestRowsSayUntilWhen(t *testing.T) {
+	alone(t)
 	cold, turned, spaced, told, first, heats, rolls := 0, 0, 0, 0, 0, 0, 0
 	ready := calendar.Never
 	until := map[int]float64{}
