@@ -172,13 +172,12 @@ func (s *session) slowed(i int) reason {
 	w := s.played.Works()
 	switch v := w.Slowing(s.rows[i].unit); v.Why {
 	case works.SlowByUpset:
-		r := because(notYet)
+		stop, _ := w.Stop(v.Upset)
+		r := reason{notYet, calendar.Never, false, v.Upset}
 		if s.kinds[v.Upset] {
-			stop, _ := w.Stop(v.Upset)
 			r.why = stop.Name
 		}
-		r.stop = v.Upset
-		if stop, ok := w.Stop(v.Upset); ok && stop.Told && stop.Likely != calendar.Never {
+		if stop.Told && stop.Likely != calendar.Never {
 			r.until, r.told = stop.Likely, true
 		}
 		return r
